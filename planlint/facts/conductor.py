@@ -1,0 +1,163 @@
+"""What a wire is as a conductor: area, material, surroundings, resistance and the currents it bears."""
+
+from __future__ import annotations
+
+from planlint.facts.case import Case
+from planlint.graph.design import measured_ground
+from planlint.graph.network import Link, LinkKind, rating_of
+from planlint.graph.unknown import UnknownError
+from planlint.plan.model import Wire
+from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable, QuantityField
+from planlint.text.places import Path
+from planlint.trade.ampacity import ampacity
+from planlint.trade.conductors import resistance_per_m
+from planlint.trade.fuses import fuse_resistance, trade_fuse_limit
+
+# The poorer material that the computation takes where none is stated.
+POORER = "copper-clad-aluminium"
+
+
+def stated(value: QuantityField, path: Path, needs: str) -> Quantity:
+    """Return a quantity field, or raise UnknownError for the field at `path`."""
+    if isinstance(value, Quantity):
+        return value
+    raise UnknownError(path, needs)
+
+
+def area(wire: Wire) -> float:
+    """Return the conductor area of a wire in m2 (of a range, the thinner end)."""
+    return stated(wire.gauge, (*wire.path, "gauge"), f"the gauge of {wire.name}").low
+
+
+def length(wire: Wire) -> float:
+    """Return the length of a wire in m (of a range, the longer end)."""
+    return stated(wire.length, (*wire.path, "length"), f"the length of {wire.name}").high
+
+
+def material(case: Case, wire: Wire) -> str:
+    """Return the conductor material; where none is stated the poorer one is taken and noted."""
+    if isinstance(wire.material, str):
+        return wire.material
+    return str(case.assume("material", wire.name, default=POORER))
+
+
+def insulation(case: Case, wire: Wire) -> float:
+    """Return the temperature rating of the insulation in C; where none is stated the assumed one."""
+    if isinstance(wire.insulation, Quantity):
+        return wire.insulation.low
+    return float(case.assume("insulation_class", wire.name))
+
+
+def ambient(case: Case, wire: Wire) -> float:
+    """Return the highest air temperature in C along a wire: of its route's zones, else of the zones at its ends."""
+    return case.once(
+        ("ambient", wire.name), lambda: max(_ambient_of(case, zone) for zone in zones_of(case, wire))
+    )
+
+
+def zones_of(case: Case, wire: Wire) -> tuple[str, ...]:
+    """Return the names of the zones a wire passes; those of its ends count too ('' where a node states none)."""
+    nodes: dict[str, Node] = (
+        {node.name: node for node in case.plan.nodes} if len(case.plan.nodes) < 50 else _nodes(case)
+    )
+    zones = [part.zone for part in wire.route if isinstance(part.zone, str)]
+    zones += [zone if isinstance(zone := nodes[end.node].zone, str) else "" for end in wire.ends]
+    return tuple(dict.fromkeys(zones))
+
+
+def _nodes(case: Case) -> dict[str, Node]:
+    return case.once("nodes", lambda: {node.name: node for node in case.plan.nodes})
+
+
+def _ambient_of(case: Case, name: str) -> float:
+    zone = next((zone for zone in case.plan.zones if zone.name == name), None)
+    if zone is not None and isinstance(zone.ambient, Quantity):
+        return zone.ambient.high
+    kind = zone.kind if zone else name
+    # A node that names no zone may stand anywhere, so in the hottest.
+    hot = kind == "engine-bay" or not kind
+    return float(case.assume("ambient_engine_bay" if hot else "ambient_elsewhere"))
+
+
+def wire_ampacity(case: Case, wire: Wire) -> float:
+    """Return the current in A that a wire may carry without end where it lies."""
+    return case.once(
+        ("ampacity", wire.name),
+        lambda: ampacity(area(wire), insulation(case, wire), ambient(case, wire), material(case, wire)),
+    )
+
+
+def fuse_limit(case: Case, wire: Wire) -> float:
+    """Return the largest fuse in A that the trade's table allows on a wire (common practice)."""
+    return case.once(("fuse limit", wire.name), lambda: trade_fuse_limit(area(wire), material(case, wire)))
+
+
+def link_resistance(case: Case, link: Link) -> float:
+    """Return the resistance of a link in ohm as voltage drop is computed. Raises UnknownError naming what is missing."""
+    return case.once(("resistance", link.kind, link.name, link.ends), lambda: _resistance(case, link))
+
+
+def _resistance(case: Case, link: Link) -> float:
+    if link.kind is LinkKind.WIRE:
+        assert link.wire
+        return _wire_resistance(case, link.wire)
+    if link.kind is LinkKind.DEVICE:
+        rating = rating_of(link)
+        if rating is None:
+            raise UnknownError(rating_path(link), f"the rating of {link.name}")
+        return fuse_resistance(rating.low, case.assume("fuse_drop_at_rating"))
+    if link.kind is LinkKind.GROUND_JOINT:
+        measured = measured_ground(link)
+        joint = float(case.assume("ground_joint_resistance"))
+        return joint + measured.high if measured else joint
+    if link.kind is LinkKind.BODY:
+        return _body_resistance(case) / 2
+    return _contact_resistance(link)
+
+
+def _wire_resistance(case: Case, wire: Wire) -> float:
+    """Return a wire with its two cable ends at the temperature at which drop is computed, in ohm."""
+    size = area(wire)
+    gauge = wire.gauge
+    system = "awg" if isinstance(gauge, Quantity) and gauge.unit == "AWG" else "metric"
+    per_m = resistance_per_m(size, system, material(case, wire), case.assume("conductor_temperature"))
+    return per_m * length(wire) + 2 * float(case.assume("joint_resistance"))
+
+
+def _body_resistance(case: Case) -> float:
+    """Return the resistance of the body from the equipment to the battery's negative in ohm.
+
+    Half of it lies between a zone and the body as a whole, half between that and the battery, so that two zones are as
+    far apart as a zone and the battery.
+    """
+    vehicle = case.plan.vehicle
+    if isinstance(vehicle.body_resistance, Quantity):
+        return vehicle.body_resistance.high
+    if vehicle.body == "steel-unibody":
+        return float(case.assume("body_resistance"))
+    if vehicle.body is None:
+        raise UnknownError(("vehicle", "body"), "what the vehicle's body is made of")
+    raise UnknownError(("vehicle", "body_resistance"), "the measured resistance of the body")
+
+
+def _contact_resistance(link: Link) -> float:
+    """Return a switch's stated drop over its rating in ohm; closed contacts have none of their own otherwise."""
+    drop, rating = getattr(link.node, "drop", None), getattr(link.node, "rating", None)
+    if isinstance(drop, Quantity) and isinstance(rating, Quantity) and rating.low > 0:
+        return drop.high / rating.low
+    return 0.0
+
+
+def rating_path(link: Link) -> Path:
+    """Return where the rating of a fuse or breaker stands in the plan."""
+    assert link.node
+    if link.output:
+        return (*link.output.path, "fuse")
+    return (*link.node.path, "rating")
+
+
+def words(value: object) -> str | None:
+    """Return a word field as text, None where it is unknown or not applicable."""
+    return None if value is None or isinstance(value, NotApplicable) else str(value)

@@ -1,0 +1,114 @@
+"""What each user of current takes at full power."""
+
+from __future__ import annotations
+
+from planlint.facts.case import Case
+from planlint.facts.conductor import stated
+from planlint.graph.design import Demand
+from planlint.graph.network import Network, Vertex
+from planlint.graph.unknown import UnknownError
+from planlint.plan.kinds import KINDS, Role
+from planlint.plan.nodes import Amp, Capacitor, Charger, Node, Output
+from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable
+from planlint.trade.amplifiers import design_current, efficiency_assumption
+
+
+def users(case: Case, network: Network) -> tuple[Node, ...]:
+    """Return the nodes that take current from the supply: those whose supply terminal is wired."""
+    return tuple(node for node in case.plan.nodes if power_vertex(node) in network.wires_at)
+
+
+def power_vertex(node: Node) -> Vertex | None:
+    """Return the supply terminal of a node as a vertex, None for a kind that has none."""
+    return _terminal(node, Role.POWER)
+
+
+def ground_vertex(node: Node) -> Vertex | None:
+    """Return the ground terminal of a node as a vertex, None for a kind that has none."""
+    return _terminal(node, Role.RETURN)
+
+
+def _terminal(node: Node, role: Role) -> Vertex | None:
+    return next((f"{node.name}.{name}" for name, its in KINDS[node.kind].terminals if its is role), None)
+
+
+def demands(case: Case, network: Network) -> tuple[Demand, ...]:
+    """Return the demand of every user; one that cannot be computed names the field it lacks."""
+    return tuple(_demand(case, network, node) for node in users(case, network))
+
+
+def _demand(case: Case, network: Network, node: Node) -> Demand:
+    power, ground = power_vertex(node), ground_vertex(node)
+    assert power
+    wired = ground if ground in network.wires_at else None
+    try:
+        amps, missing = user_current(case, node), None
+    except UnknownError as error:
+        amps, missing = None, error.path
+    return Demand(name=node.name, power=power, ground=wired, amps=amps, missing=missing)
+
+
+def user_current(case: Case, node: Node) -> float:
+    """Return the design current of a user in A. Raises UnknownError naming what is missing."""
+    return case.once(("current of", node.name), lambda: _user_current(case, node))
+
+
+def _user_current(case: Case, node: Node) -> float:
+    if isinstance(node, Amp):
+        return _amp_current(case, node)
+    if isinstance(node, Capacitor):
+        return 0.0
+    if isinstance(node, Charger):
+        return stated(node.input_limit, (*node.path, "input_limit"), f"the input limit of {node.name}").high
+    supply = getattr(node, "supply", None)
+    return stated(supply, (*node.path, "supply"), f"the supply current of {node.name}").high
+
+
+def _amp_current(case: Case, amp: Amp) -> float:
+    """Return P / (efficiency x voltage) summed over the outputs, at most the sum of the fuses on board, in A."""
+    if not amp.outputs:
+        if isinstance(amp.supply, Quantity):
+            return amp.supply.high
+        raise UnknownError((*amp.path, "outputs"), f"the outputs of {amp.name} with their power")
+    volts = float(case.assume("design_voltage"))
+    total = sum(
+        design_current(output_power(amp, output), efficiency(case, amp, output), volts)
+        for output in amp.outputs
+    )
+    on_board = board_fuses(amp)
+    return total if on_board is None else min(total, on_board)
+
+
+def output_power(amp: Amp, output: Output) -> float:
+    """Return the power of all channels of an output in W."""
+    channels = output.channels if isinstance(output.channels, int) else 1
+    needs = f"the power of output {output.name} of {amp.name}"
+    return channels * stated(output.power, (*output.path, "power"), needs).high
+
+
+def efficiency(case: Case, amp: Amp, output: Output) -> float:
+    """Return the share of supply power that an output delivers at full power, by the amplifier's class."""
+    if not isinstance(amp.class_, str):
+        raise UnknownError((*amp.path, "class"), f"the class of {amp.name}")
+    name = efficiency_assumption(amp.class_, _mono(amp, output))
+    if name is None:
+        raise UnknownError(
+            (*amp.path, "supply"), f"the supply current of {amp.name} (no figure for its class)"
+        )
+    return float(case.assume(name))
+
+
+def _mono(amp: Amp, output: Output) -> bool:
+    """Say whether an output is a bass channel: stated, or the only channel of its amplifier."""
+    if isinstance(output.band, str):
+        return output.band == "bass"
+    return len(amp.outputs) == 1 and output.channels in (None, 1)
+
+
+def board_fuses(amp: Amp) -> float | None:
+    """Return the sum of an amplifier's own fuses in A, None where one is not stated."""
+    if amp.fuses is None or isinstance(amp.fuses, NotApplicable):
+        return None
+    ratings = [fuse.high for fuse in amp.fuses if isinstance(fuse, Quantity)]
+    return sum(ratings) if ratings and len(ratings) == len(amp.fuses) else None

@@ -1,0 +1,41 @@
+"""What a rule may ask about any node."""
+
+from __future__ import annotations
+
+from planlint.facts import wiring
+from planlint.facts.case import Case
+from planlint.graph.network import vertex
+from planlint.plan.kinds import KINDS
+from planlint.plan.nodes import Node
+
+
+def kind(_case: Case, node: Node) -> str:
+    """Return the kind of the node."""
+    return node.kind
+
+
+def factory(_case: Case, node: Node) -> bool:
+    """Say whether the vehicle maker put the node there."""
+    return node.factory is True
+
+
+def open_terminals(case: Case, node: Node) -> str | None:
+    """Return the terminals that should be wired and are not, None where all are; `every terminal` where none is."""
+    wired = _wired(case)
+    if node.name not in wired:
+        return "every terminal"
+    missing = [name for name in KINDS[node.kind].required if vertex(node, name) not in wired[node.name]]
+    return " and ".join(missing) or None
+
+
+def _wired(case: Case) -> dict[str, set[str]]:
+    """Return by node name the vertices at which a wire ends, wires in conflict included: they are told once."""
+    return case.once("wired", lambda: _wired_in(case))
+
+
+def _wired_in(case: Case) -> dict[str, set[str]]:
+    drawn = wiring.drawn_network(case)
+    found: dict[str, set[str]] = {}
+    for at in drawn.wires_at:
+        found.setdefault(drawn.owners[at].name, set()).add(at)
+    return found

@@ -1,0 +1,123 @@
+"""The facts that rules may name, by the kind of subject they are asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+from planlint.facts import node, source, user, wire
+from planlint.facts.case import Case
+from planlint.plan.quantity import Dimension
+
+
+class Yields(Enum):
+    """What a fact that is no quantity yields."""
+
+    WORD = "a word"
+    FLAG = "true or false"
+    COUNT = "a count"
+    ELEMENT = "an element of the plan"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError."""
+
+    name: str
+    ask: Callable[[Case, Any], Any]
+    yields: Dimension | Yields
+
+    @property
+    def meaning(self) -> str:
+        """What the fact means, from its function's description."""
+        return (
+            " ".join((self.ask.__doc__ or "").split("\n\n")[0].split())
+            .removeprefix("Return ")
+            .removeprefix("Say ")
+        )
+
+
+def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> dict[str, Fact]:
+    return {ask.__name__: Fact(name=ask.__name__, ask=ask, yields=yields) for ask, yields in entries.items()}
+
+
+WIRE_FACTS = _facts(
+    {
+        wire.circuit: Yields.WORD,
+        wire.factory: Yields.FLAG,
+        wire.gauge: Dimension.AREA,
+        wire.length: Dimension.LENGTH,
+        wire.material: Yields.WORD,
+        wire.reckoned_material: Yields.WORD,
+        wire.insulation: Dimension.TEMPERATURE,
+        wire.ambient: Dimension.TEMPERATURE,
+        wire.ampacity: Dimension.CURRENT,
+        wire.fuse_limit: Dimension.CURRENT,
+        wire.current: Dimension.CURRENT,
+        wire.protecting_rating: Dimension.CURRENT,
+        wire.protecting_fuses: Yields.ELEMENT,
+        wire.steps_down: Yields.FLAG,
+        wire.fed_by: Yields.ELEMENT,
+        wire.has_own_fuse: Yields.FLAG,
+        wire.own_fuse_reach: Dimension.LENGTH,
+        wire.tapped_from: Yields.ELEMENT,
+        wire.tapped_kind: Yields.WORD,
+        wire.return_for: Yields.ELEMENT,
+        wire.supply_wire: Yields.ELEMENT,
+        wire.supply_gauge: Dimension.AREA,
+        source.before_any_fuse: Yields.FLAG,
+        source.leaves_source: Yields.FLAG,
+        source.source: Yields.ELEMENT,
+        source.unfused_reach: Dimension.LENGTH,
+        source.first_fuse: Yields.ELEMENT,
+        source.run_to_block: Dimension.LENGTH,
+        source.unfused_end: Yields.ELEMENT,
+        source.sheathed: Yields.FLAG,
+        source.fuses_on_run: Yields.COUNT,
+        source.other_source: Yields.ELEMENT,
+        source.shorts_to_negative: Yields.FLAG,
+        source.joins: Yields.WORD,
+    }
+)
+
+USER_FACTS = _facts(
+    {
+        user.current: Dimension.CURRENT,
+        user.supply_drop: Dimension.VOLTAGE,
+        user.return_drop: Dimension.VOLTAGE,
+        user.total_drop: Dimension.VOLTAGE,
+        user.has_return: Yields.FLAG,
+    }
+)
+
+NODE_FACTS = _facts(
+    {
+        node.kind: Yields.WORD,
+        node.factory: Yields.FLAG,
+        node.open_terminals: Yields.WORD,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """A kind of subject: the facts asked about it, and how its elements are found in a case."""
+
+    about: str
+    facts: Mapping[str, Fact]
+    elements: Callable[[Case], tuple[Any, ...]]
+
+
+SUBJECTS: dict[str, Subject] = {
+    "wire": Subject(about="wire", facts=WIRE_FACTS, elements=lambda case: case.plan.wires),
+    "user": Subject(about="user", facts=USER_FACTS, elements=user.users),
+    "node": Subject(about="node", facts=NODE_FACTS, elements=lambda case: case.plan.nodes),
+}
+
+
+def answer(case: Case, about: str, name: str, element: Any) -> Any:
+    """Return the answer to a fact for an element, computed once. Raises UnknownError and UnfitError as the fact does."""
+    fact = SUBJECTS[about].facts[name]
+    return case.once((about, name, element.name), lambda: fact.ask(case, element))

@@ -1,0 +1,114 @@
+"""What a rule may ask about a user of current: an amplifier, a converter, a charger, any other load."""
+
+from __future__ import annotations
+
+from planlint.facts import conductor, demand, wiring
+from planlint.facts.case import Case
+from planlint.graph.design import Demand
+from planlint.graph.network import Link
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.nodes import Battery, Node
+
+
+def users(case: Case) -> tuple[Node, ...]:
+    """Return the users of current in a plan."""
+    return demand.users(case, wiring.network(case))
+
+
+def current(case: Case, user: Node) -> float:
+    """Return the design current in A at full power."""
+    return demand.user_current(case, user)
+
+
+def supply_drop(case: Case, user: Node) -> float:
+    """Return the volts lost at design currents from the battery's positive post to the user.
+
+    Raises UnknownError for anything on the way that is not stated, UnfitError where no source feeds the user.
+    """
+    return case.once(("supply drop", user.name), lambda: _supply_drop(case, user))
+
+
+def _supply_drop(case: Case, user: Node) -> float:
+    mine, side = _demand(case, user), wiring.supply(case)
+    for link in wiring.user_way(case, mine):
+        _know(case, link, side.missing(key_of(link)))
+    volts = side.drop(mine.power)
+    if volts is None:
+        raise UnfitError
+    return volts
+
+
+def return_drop(case: Case, user: Node) -> float:
+    """Return the volts lost at design currents from the user's ground terminal to the battery's negative post.
+
+    Raises UnknownError for anything on the way that is not stated, UnfitError where there is no way back.
+    """
+    return case.once(("return drop", user.name), lambda: _return_drop(case, user))
+
+
+def _return_drop(case: Case, user: Node) -> float:
+    mine = _demand(case, user)
+    if not has_return(case, user) or not mine.ground:
+        raise UnfitError
+    side = wiring.way_back(case, post_of(case, user))
+    for link in side.way(mine.ground):
+        _know(case, link, side.missing(key_of(link)))
+    volts = side.drop(mine.ground)
+    if volts is None:
+        raise UnfitError
+    return volts
+
+
+def total_drop(case: Case, user: Node) -> float:
+    """Return the volts lost on both legs together."""
+    return supply_drop(case, user) + return_drop(case, user)
+
+
+def has_return(case: Case, user: Node) -> bool:
+    """Say whether current has a way by wire and body from the user back to the battery that feeds it."""
+    mine, post = _demand(case, user), post_of(case, user)
+    if not mine.ground:
+        return False
+    if mine.ground in wiring.way_back(case, post).graph:
+        _know_who_grounds(case, post)
+        return True
+    return False
+
+
+def post_of(case: Case, user: Node) -> str:
+    """Return the post that feeds a user. Raises UnfitError where none does."""
+    post = wiring.supply(case).feeding.post.get(_demand(case, user).power)
+    if post is None:
+        raise UnfitError
+    return post
+
+
+def _know_who_grounds(case: Case, post: str) -> None:
+    """Raise UnknownError where it is not stated whether the vehicle maker grounds one of several batteries."""
+    batteries = [node for node in case.plan.nodes if isinstance(node, Battery)]
+    battery = wiring.network(case).owners[post]
+    if isinstance(battery, Battery) and battery.role is None and len(batteries) > 1:
+        wired = f"{battery.name}.negative" in wiring.network(case).wires_at
+        if not wired:
+            raise UnknownError(
+                (*battery.path, "role"), f"whether {battery.name} is the main or an added battery"
+            )
+
+
+def _demand(case: Case, user: Node) -> Demand:
+    by_name = case.once("demands by name", lambda: {d.name: d for d in wiring.all_demands(case)})
+    if user.name not in by_name:
+        raise UnfitError
+    return by_name[user.name]
+
+
+def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None:
+    """Raise UnknownError where a link's resistance or current is not known."""
+    if missing:
+        raise UnknownError(missing, f"the current in {link.name}")
+    conductor.link_resistance(case, link)
+
+
+def key_of(link: Link) -> str:
+    """Return the key of a link in its network."""
+    return f"{link.kind.value} {link.name}"

@@ -1,0 +1,270 @@
+"""The network of a case and what is derived from it: conflicts, circuits, reaches, protection, design currents."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import planlint.graph.circuits as circuits_of
+from planlint.facts.case import Case
+from planlint.facts.conductor import link_resistance, rating_path
+from planlint.facts.demand import demands, power_vertex, users
+from planlint.graph.circuits import Conflict, Family
+from planlint.graph.design import Demand, Side, return_side, supply_side
+from planlint.graph.flow import feed, steps_of
+from planlint.graph.network import (
+    Link,
+    LinkKind,
+    Network,
+    build_network,
+    changeover_states,
+    end_vertex,
+    rating_of,
+)
+from planlint.graph.protection import UNLIMITED, Inflows, inflows
+from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
+from planlint.graph.returns import return_inflows
+from planlint.graph.sources import Source, sources_of
+from planlint.graph.unknown import UnknownError
+from planlint.plan.model import Wire
+from planlint.plan.nodes import Node
+from planlint.text.places import Path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What limits the current in each wire, in mA at both ends, reckoned with unknown ratings at nothing and at no limit."""
+
+    least: dict[str, tuple[int, int]]
+    most: dict[str, tuple[int, int]]
+    unknown: tuple[tuple[Path, str], ...]
+
+
+def drawn_network(case: Case) -> Network:
+    """Return the network as drawn, faults and all."""
+    return case.once("drawn network", lambda: build_network(case.plan))
+
+
+def conflicts(case: Case) -> dict[str, Conflict]:
+    """Return by wire name the wires that join what must not be joined."""
+    found = case.once("conflicts", lambda: circuits_of.find_conflicts(drawn_network(case)))
+    return {conflict.wire.name: conflict for conflict in found}
+
+
+def network(case: Case) -> Network:
+    """Return the network without the wires in conflict, so that one slip is not told many times."""
+    return case.once("network", lambda: _without_conflicts(case, drawn_network(case)))
+
+
+def _without_conflicts(case: Case, drawn: Network) -> Network:
+    wrong = set(conflicts(case))
+    return drawn.without(wrong) if wrong else drawn
+
+
+def circuits(case: Case) -> dict[str, Family | None]:
+    """Return the family of every wire."""
+    return case.once("circuits", lambda: circuits_of.circuits(network(case)))
+
+
+def sources(case: Case) -> tuple[Source, ...]:
+    """Return the positive sources that a wire leaves."""
+    return case.once("sources", lambda: sources_of(network(case)))
+
+
+def reaches(case: Case) -> dict[str, tuple[Reach, ...]]:
+    """Return by wire name what each wire reaches before any fuse, seen from every source."""
+    return case.once("reaches", lambda: _reaches(case))
+
+
+def _reaches(case: Case) -> dict[str, tuple[Reach, ...]]:
+    found: dict[str, tuple[Reach, ...]] = {}
+    for source in sources(case):
+        if not source.fused:
+            for reach in reaches_from(network(case), source):
+                found[reach.wire.name] = (*found.get(reach.wire.name, ()), reach)
+    return found
+
+
+def limits(case: Case) -> Limits:
+    """Return what limits the current in the supply wires, switches in their worst state."""
+    return case.once("limits", lambda: _limits(case))
+
+
+def _limits(case: Case) -> Limits:
+    rated, unknown = _ratings(case)
+    least, most = _worst(case, rated, 0), _worst(case, rated, UNLIMITED) if unknown else None
+    return Limits(least=least, most=most or least, unknown=tuple(unknown.values()))
+
+
+def _ratings(case: Case) -> tuple[dict[str, int], dict[str, tuple[Path, str]]]:
+    """Return the stated fuse ratings in mA by link name, and the fields that are missing."""
+    rated: dict[str, int] = {}
+    unknown: dict[str, tuple[Path, str]] = {}
+    for link in devices(network(case)):
+        rating = rating_of(link)
+        if rating is None:
+            unknown[link.name] = (rating_path(link), f"the rating of {link.name}")
+        else:
+            rated[link.name] = round(rating.high * 1000)
+    for source in sources(case):
+        if source.limit_path:
+            unknown[source.vertex] = (source.limit_path, f"the current limit of {source.node.name}")
+    return rated, unknown
+
+
+def devices(network: Network) -> list[Link]:
+    """Return the fuses and breakers of a network."""
+    return [link for _, _, link in network.graph.edges(data="link") if link.kind is LinkKind.DEVICE]
+
+
+def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
+    """Return the larger inflows over all states of the changeover relays, unknown ratings reckoned at `unknown` mA."""
+    worst: dict[str, tuple[int, int]] = {}
+    for state in changeover_states(case.plan):
+        here = network(case) if not state else _without_conflicts(case, build_network(case.plan, state))
+        for name, ends in _inflows(case, here, rated, unknown).items():
+            known = worst.get(name, (0, 0))
+            worst[name] = (max(known[0], ends[0]), max(known[1], ends[1]))
+    return worst
+
+
+def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
+    ratings = {link.name: rated.get(link.name, unknown) for link in devices(here)}
+    given = {s.vertex: _given(s, unknown) for s in sources(case)}
+    consumers = [(power_vertex(node) or "", node.name) for node in users(case, here)]
+    supply: Inflows = inflows(here.graph, given, ratings, [at for at, _ in consumers])
+    ends = dict(supply.wire_ends)
+    ends.update(return_inflows(here, given, ratings, supply.at))
+    return ends
+
+
+def _given(source: Source, unknown: int) -> int:
+    if source.limit is not None:
+        return round(source.limit * 1000)
+    return unknown if source.limit_path else UNLIMITED
+
+
+def wire_limit(case: Case, name: str) -> tuple[int, int]:
+    """Return the inflows in mA at both ends of a wire. Raises UnknownError where a missing rating decides."""
+    found = limits(case)
+    least, most = found.least.get(name, (0, 0)), found.most.get(name, (0, 0))
+    if least != most:
+        raise UnknownError(*found.unknown[0])
+    return least
+
+
+def all_demands(case: Case) -> tuple[Demand, ...]:
+    """Return the demand of every user of current."""
+    return case.once("demands", lambda: demands(case, network(case)))
+
+
+def supply(case: Case) -> Side:
+    """Return how current reaches the users."""
+    return case.once(
+        "supply",
+        lambda: supply_side(network(case), sources(case), all_demands(case), lambda link: safe(case, link)),
+    )
+
+
+def way_back(case: Case, post: str) -> Side:
+    """Return how the current of the users that a post feeds comes back to it."""
+    return case.once(
+        ("way back", post),
+        lambda: return_side(
+            network(case), supply(case), all_demands(case), lambda link: safe(case, link), post
+        ),
+    )
+
+
+def posts(case: Case) -> tuple[str, ...]:
+    """Return the posts that feed users or take part in a transfer."""
+    side = supply(case)
+    ends = {at for transfer in side.transfers for at in (transfer.giver, transfer.taker)}
+    return tuple(sorted(set(side.feeding.post.values()) | ends))
+
+
+def safe(case: Case, link: Link) -> float:
+    """Return a link's resistance in ohm, a middling one where it is unknown: the answers that rest on it raise anyway."""
+    try:
+        return link_resistance(case, link)
+    except UnknownError:
+        return 1e-3
+
+
+def node_named(case: Case, name: str) -> Node:
+    """Return the node of this name."""
+    return network(case).nodes[name]
+
+
+def joined(case: Case, at: str) -> tuple[str, ...]:
+    """Return the vertices that closed contacts join to a vertex, itself first."""
+    return case.once(("joined", at), lambda: _joined(network(case), at))
+
+
+def _joined(here: Network, at: str) -> tuple[str, ...]:
+    found = [at]
+    for one in found:
+        for other, edges in here.graph.adj.get(one, {}).items():
+            if other not in found and any(data["link"].kind is LinkKind.CONTACT for data in edges.values()):
+                found.append(other)
+    return tuple(found)
+
+
+def wires_joined(case: Case, at: str) -> tuple[Wire, ...]:
+    """Return the added wires that end at a vertex or at one joined to it by closed contacts, those in conflict left out."""
+    here, wrong = network(case), conflicts(case)
+    wires = (wire for one in joined(case, at) for wire in here.wires_at.get(one, ()))
+    return tuple(wire for wire in wires if wire.factory is not True and wire.name not in wrong)
+
+
+def ahead(case: Case, wire: Wire, start: str) -> Ahead:
+    """Return what lies beyond a wire from its end at `start`."""
+    return case.once(("ahead", wire.name, start), lambda: look_ahead(network(case), start, wire.name))
+
+
+def fuses_toward_sources(case: Case, wire: Wire) -> tuple[Link, ...]:
+    """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""
+    graph = supply(case).graph
+    key = f"{LinkKind.WIRE.value} {wire.name}"
+    if not graph.has_edge(*_vertices(case, wire), key):
+        return ()
+    rest = graph.copy()
+    rest.remove_edge(*_vertices(case, wire), key=key)
+    found: dict[str, Link] = {}
+    for source in sources(case):
+        back = feed(rest, [source.vertex], lambda _: 1.0)
+        for at in _vertices(case, wire):
+            for link in steps_of(rest, back, at):
+                if link.kind is LinkKind.DEVICE:
+                    found[link.name] = link
+                    break
+    return tuple(found[name] for name in sorted(found))
+
+
+def _vertices(case: Case, wire: Wire) -> tuple[str, str]:
+    first, second = (end_vertex(network(case).nodes, end) for end in wire.ends)
+    return first, second
+
+
+def users_by_wire(case: Case) -> dict[str, frozenset[str]]:
+    """Return by wire name the users whose current runs through the wire, to them or back."""
+    return case.once("users by wire", lambda: _users_by_wire(case))
+
+
+def _users_by_wire(case: Case) -> dict[str, frozenset[str]]:
+    found: dict[str, set[str]] = {}
+    for demand in all_demands(case):
+        for link in (*user_way(case, demand), *user_way_back(case, demand)):
+            if link.wire:
+                found.setdefault(link.wire.name, set()).add(demand.name)
+    return {name: frozenset(users) for name, users in found.items()}
+
+
+def user_way(case: Case, demand: Demand) -> list[Link]:
+    """Return the links on the way from a user's post to it, from the user outward."""
+    return supply(case).way(demand.power)
+
+
+def user_way_back(case: Case, demand: Demand) -> list[Link]:
+    """Return the links on the way from a user's ground terminal to its post, none where there is no way."""
+    post = supply(case).feeding.post.get(demand.power)
+    return way_back(case, post).way(demand.ground) if post and demand.ground else []

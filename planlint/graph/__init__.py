@@ -1,0 +1,1 @@
+"""A Plan becomes components and terminals, and these become circuits, reaches, protection and design currents."""

@@ -1,0 +1,227 @@
+"""Follows the cable from each source to the first fuse, and finds what it reaches without one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from heapq import heappop, heappush
+
+from planlint.graph.network import Link, LinkKind, Network, Vertex
+from planlint.graph.sources import Source
+from planlint.plan.kinds import Role
+from planlint.plan.model import Wire
+from planlint.plan.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """A fuse, a user or another source that cable from a source comes to, and the cable to it in m.
+
+    `unknown` is the first wire on the way whose length is not stated; `cable` then leaves it out.
+    """
+
+    name: str
+    cable: float
+    unknown: Wire | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beyond:
+    """What lies beyond a point before any fuse: the farthest fuse in a run, the farthest fuse inside a distribution
+    block, a fuse at an unknown distance, the nearest user or source without a fuse."""
+
+    in_run: Stop | None = None
+    in_block: Stop | None = None
+    blind: Stop | None = None
+    open_end: Stop | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """What one added wire leads to, away from a source and before any fuse.
+
+    `leaves`: it is the first added wire at its source. `before`: the added wire that feeds it.
+    """
+
+    source: Source
+    wire: Wire
+    leaves: bool
+    before: Wire | None
+    beyond: Beyond
+
+
+@dataclass(slots=True, kw_only=True)
+class _Step:
+    """A vertex on the way out from a source. `fresh`: no added wire lies between the source and here."""
+
+    at: Vertex
+    parent: _Step | None
+    link: Link | None
+    cable: float
+    unknown: Wire | None
+    fresh: bool
+    beyond: Beyond = field(default_factory=Beyond)
+
+
+def reaches_from(network: Network, source: Source) -> tuple[Reach, ...]:
+    """Return the reach of every added wire that the source feeds before the first fuse, outward.
+
+    The vehicle maker's own cables count as part of the source. Where cables form a loop the shortest way is measured.
+    """
+    steps, closing = _walk(network, source.vertex)
+    for step in steps:
+        step.beyond = _own_stops(network, source.vertex, step)
+    for step in reversed(steps):
+        if step.parent:
+            step.parent.beyond = _merge(step.parent.beyond, step.beyond)
+    tree = [_reach(source, step) for step in steps if step.link and _added(step.link)]
+    loops = [_loop_reach(source, wire, first, second) for wire, first, second in closing]
+    return tuple(tree + loops)
+
+
+def _walk(
+    network: Network, start: Vertex, without: str = ""
+) -> tuple[list[_Step], list[tuple[Wire, _Step, _Step]]]:
+    """Return the steps outward, nearest first, and the added wires that close loops with the steps at their ends."""
+    steps: dict[Vertex, _Step] = {}
+    closing: list[tuple[Wire, _Step, _Step]] = []
+    used: set[str] = set()
+    heap: list[tuple[float, str, Vertex, str]] = [(0.0, "", start, "")]
+    links: dict[str, Link] = {}
+    while heap:
+        cable, key, at, came_from = heappop(heap)
+        if key in used:
+            continue
+        used.add(key)
+        link, parent = links.get(key), steps.get(came_from)
+        if at in steps:
+            if link and parent and link.wire and _added(link):
+                closing.append((link.wire, parent, steps[at]))
+            continue
+        steps[at] = _Step(
+            at=at,
+            parent=parent,
+            link=link,
+            cable=cable,
+            unknown=_first_unknown(parent, link),
+            fresh=parent is None or (parent.fresh and not (link and _added(link))),
+        )
+        if parent and Role.SOURCE in network.roles.get(at, ()):
+            continue
+        for onward, onward_key, other in _onward(network, at):
+            if onward_key != without:
+                links[onward_key] = onward
+                heappush(heap, (cable + (_cable(onward) or 0.0), onward_key, other, at))
+    return list(steps.values()), closing
+
+
+def _first_unknown(parent: _Step | None, link: Link | None) -> Wire | None:
+    if parent and parent.unknown:
+        return parent.unknown
+    return link.wire if link and _cable(link) is None else None
+
+
+def _added(link: Link) -> bool:
+    return link.wire is not None and link.wire.factory is not True
+
+
+def _onward(network: Network, at: Vertex) -> Iterator[tuple[Link, str, Vertex]]:
+    for other, edges in network.graph.adj.get(at, {}).items():
+        for key, data in edges.items():
+            link: Link = data["link"]
+            if link.kind in (LinkKind.WIRE, LinkKind.CONTACT):
+                yield link, key, other
+
+
+def _cable(link: Link) -> float | None:
+    """Return the cable length in m of a link (0 for contacts and the maker's own cables), None where not stated."""
+    if link.wire is None or not _added(link):
+        return 0.0
+    return link.wire.length.high if isinstance(link.wire.length, Quantity) else None
+
+
+def _own_stops(network: Network, start: Vertex, step: _Step) -> Beyond:
+    """Return what stands at a step's own vertex: fuses, or the user or source that it is."""
+    beyond = Beyond()
+    for link in _devices_at(network, step.at):
+        stop = Stop(name=link.name, cable=step.cable, unknown=step.unknown)
+        place = "blind" if step.unknown else "in_block" if link.output else "in_run"
+        beyond = _merge(beyond, Beyond(**{place: stop}))
+    if step.at != start and _ENDS & set(network.roles.get(step.at, ())):
+        beyond = _merge(beyond, Beyond(open_end=Stop(name=step.at, cable=step.cable, unknown=step.unknown)))
+    return beyond
+
+
+_ENDS = {Role.POWER, Role.SOURCE, Role.TURN_ON}
+
+
+def _merge(one: Beyond, other: Beyond) -> Beyond:
+    return Beyond(
+        in_run=_farther(one.in_run, other.in_run),
+        in_block=_farther(one.in_block, other.in_block),
+        blind=one.blind or other.blind,
+        open_end=_nearer(one.open_end, other.open_end),
+    )
+
+
+def _farther(one: Stop | None, other: Stop | None) -> Stop | None:
+    return max((s for s in (one, other) if s), key=lambda s: (s.cable, s.name), default=None)
+
+
+def _nearer(one: Stop | None, other: Stop | None) -> Stop | None:
+    return min((s for s in (one, other) if s), key=lambda s: (s.cable, s.name), default=None)
+
+
+def _reach(source: Source, step: _Step) -> Reach:
+    assert step.parent and step.link and step.link.wire
+    above: _Step | None = step.parent
+    while above and not (above.link and _added(above.link)):
+        above = above.parent
+    return Reach(
+        source=source,
+        wire=step.link.wire,
+        leaves=step.parent.fresh,
+        before=above.link.wire if above and above.link else None,
+        beyond=step.beyond,
+    )
+
+
+def _loop_reach(source: Source, wire: Wire, first: _Step, second: _Step) -> Reach:
+    """Return the reach of a wire that closes a loop: what lies beyond either end."""
+    fresh = first.fresh or second.fresh
+    return Reach(
+        source=source,
+        wire=wire,
+        leaves=fresh,
+        before=None if fresh else wire,
+        beyond=_merge(first.beyond, second.beyond),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ahead:
+    """The first fuses beyond a wire, the cable in m from the wire's end to the farthest of them, and the users or
+    sources met without a fuse. `unknown` is a wire on the way whose length is not stated."""
+
+    devices: tuple[Link, ...]
+    cable: float
+    open_ends: tuple[Vertex, ...]
+    unknown: Wire | None
+
+
+def look_ahead(network: Network, start: Vertex, wire_name: str) -> Ahead:
+    """Return what lies beyond a wire, from its end at `start`."""
+    steps, _ = _walk(network, start, without=f"{LinkKind.WIRE.value} {wire_name}")
+    devices: dict[str, Link] = {}
+    cable, unknown = 0.0, None
+    for step in steps:
+        for link in _devices_at(network, step.at):
+            devices[link.name] = link
+            cable, unknown = max(cable, step.cable), unknown or step.unknown
+    ends = (step.at for step in steps if _ENDS & set(network.roles.get(step.at, ())))
+    return Ahead(devices=tuple(devices.values()), cable=cable, open_ends=tuple(ends), unknown=unknown)
+
+
+def _devices_at(network: Network, at: Vertex) -> list[Link]:
+    edges = network.graph.adj.get(at, {}).values()
+    return [data["link"] for part in edges for data in part.values() if data["link"].kind is LinkKind.DEVICE]

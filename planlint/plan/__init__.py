@@ -1,0 +1,1 @@
+"""Plain data becomes a frozen, typed Plan; quantities carry their units."""

@@ -1,0 +1,187 @@
+"""The kinds of node: class, terminals, and what each terminal is for.
+
+A terminal name that ends in `-*` stands for any name with that beginning. The first terminal of a kind with one terminal may
+be left out in a wire's end.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from planlint.plan import nodes
+
+
+class Role(Enum):
+    """What a terminal is for, and so what may be joined to it."""
+
+    SOURCE = "a positive source"
+    NEGATIVE = "a battery negative"
+    POWER = "a supply input"
+    RETURN = "a ground terminal"
+    BODY = "the vehicle body"
+    TURN_ON = "a turn-on input"
+    TURN_ON_SOURCE = "a turn-on source"
+    INPUT = "a signal input"
+    LINE = "a line-level output"
+    RADIO_SPEAKER = "a speaker output of the radio"
+    SPEAKER = "a speaker connection"
+    DATA = "a data connection"
+    THROUGH = "a joint"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """One kind of node: the dataclass that holds it, its terminals with their roles, and which of them must be wired."""
+
+    node: type[nodes.Node]
+    terminals: tuple[tuple[str, Role], ...]
+    required: tuple[str, ...] = ()
+
+    def role(self, terminal: str) -> Role | None:
+        """Return the role of a terminal of this kind, or None where there is no such terminal."""
+        for name, role in self.terminals:
+            if name == terminal or (
+                name.endswith("*") and name[:-1] < terminal and terminal.startswith(name[:-1])
+            ):
+                return role
+        return None
+
+    @property
+    def only_terminal(self) -> str | None:
+        """The terminal that a wire's end may leave out."""
+        return self.terminals[0][0] if len(self.terminals) == 1 else None
+
+
+_LINE_LOAD = (("line", Role.THROUGH), ("load", Role.THROUGH))
+_CONSUMER = (("power", Role.POWER), ("ground", Role.RETURN))
+_SIGNAL_DEVICE = Kind(
+    node=nodes.SignalDevice,
+    terminals=(
+        *_CONSUMER,
+        ("turn-on-in", Role.TURN_ON),
+        ("turn-on-out", Role.TURN_ON_SOURCE),
+        ("input-*", Role.INPUT),
+        ("output-*", Role.LINE),
+        ("data", Role.DATA),
+    ),
+    required=("power",),
+)
+_RADIO = Kind(
+    node=nodes.Radio,
+    terminals=(
+        *_CONSUMER,
+        ("turn-on", Role.TURN_ON_SOURCE),
+        ("line-*", Role.LINE),
+        ("speaker-*", Role.RADIO_SPEAKER),
+        ("input-*", Role.INPUT),
+        ("data", Role.DATA),
+    ),
+)
+
+KINDS: dict[str, Kind] = {
+    "battery": Kind(
+        node=nodes.Battery,
+        terminals=(("positive", Role.SOURCE), ("negative", Role.NEGATIVE)),
+        required=("positive",),
+    ),
+    "alternator": Kind(
+        node=nodes.Alternator,
+        terminals=(("output", Role.SOURCE), ("case", Role.BODY)),
+        required=("output",),
+    ),
+    "fuse": Kind(node=nodes.Fuse, terminals=_LINE_LOAD, required=("line", "load")),
+    "breaker": Kind(node=nodes.Breaker, terminals=_LINE_LOAD, required=("line", "load")),
+    "switch": Kind(node=nodes.Switch, terminals=_LINE_LOAD, required=("line", "load")),
+    "isolator": Kind(
+        node=nodes.Isolator,
+        terminals=(*_LINE_LOAD, ("trigger", Role.TURN_ON), ("ground", Role.RETURN)),
+        required=("line", "load"),
+    ),
+    "relay": Kind(
+        node=nodes.Relay,
+        terminals=(
+            ("coil-positive", Role.TURN_ON),
+            ("coil-negative", Role.RETURN),
+            ("common", Role.THROUGH),
+            ("normally-open", Role.THROUGH),
+            ("normally-closed", Role.THROUGH),
+        ),
+        required=("coil-positive", "coil-negative", "common"),
+    ),
+    "distribution": Kind(
+        node=nodes.Distribution,
+        terminals=(
+            ("in", Role.THROUGH),
+            ("in-*", Role.THROUGH),
+            ("out", Role.THROUGH),
+            ("out-*", Role.THROUGH),
+        ),
+        required=("in",),
+    ),
+    "bus": Kind(node=nodes.Bus, terminals=(("stud", Role.THROUGH),), required=("stud",)),
+    "splice": Kind(node=nodes.Splice, terminals=(("joint", Role.THROUGH),), required=("joint",)),
+    "amp": Kind(
+        node=nodes.Amp,
+        terminals=(*_CONSUMER, ("turn-on", Role.TURN_ON), ("input-*", Role.INPUT)),
+        required=("power",),
+    ),
+    "converter": _SIGNAL_DEVICE,
+    "processor": _SIGNAL_DEVICE,
+    "charger": Kind(
+        node=nodes.Charger,
+        terminals=(
+            ("input", Role.POWER),
+            ("output", Role.SOURCE),
+            ("ground", Role.RETURN),
+            ("trigger", Role.TURN_ON),
+        ),
+        required=("input", "output"),
+    ),
+    "radio": _RADIO,
+    "factory-amp": _RADIO,
+    "tap": Kind(
+        node=nodes.Tap,
+        terminals=(
+            ("positive", Role.THROUGH),
+            ("negative", Role.THROUGH),
+            ("out-positive", Role.THROUGH),
+            ("out-negative", Role.THROUGH),
+        ),
+    ),
+    "ground-point": Kind(node=nodes.GroundPoint, terminals=(("body", Role.BODY),), required=("body",)),
+    "body-bond": Kind(
+        node=nodes.BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")
+    ),
+    "capacitor": Kind(
+        node=nodes.Capacitor,
+        terminals=(("positive", Role.POWER), ("negative", Role.RETURN)),
+        required=("positive",),
+    ),
+    "speaker": Kind(
+        node=nodes.Speaker,
+        terminals=(("positive", Role.SPEAKER), ("negative", Role.SPEAKER), ("coil-*", Role.SPEAKER)),
+    ),
+    "crossover": Kind(node=nodes.Crossover, terminals=(("in-*", Role.SPEAKER), ("out-*", Role.SPEAKER))),
+    "control-source": Kind(node=nodes.ControlSource, terminals=(("out", Role.TURN_ON_SOURCE),)),
+    "factory-circuit": Kind(node=nodes.FactoryCircuit, terminals=(("out", Role.SOURCE),)),
+    "load": Kind(node=nodes.Load, terminals=_CONSUMER, required=("power",)),
+}
+
+
+def terminal_role(node: nodes.Node, terminal: str) -> Role | None:
+    """Return the role of a node's terminal; an amplifier's output poles bear the names of its outputs."""
+    if isinstance(node, nodes.Amp) and terminal.endswith(("-positive", "-negative")):
+        if any(terminal.startswith(output.name + "-") for output in node.outputs):
+            return Role.SPEAKER
+    return KINDS[node.kind].role(terminal)
+
+
+def terminal_names(node: nodes.Node) -> tuple[str, ...]:
+    """Return the terminals that a person may write for this node, for messages."""
+    names = tuple(name for name, _ in KINDS[node.kind].terminals)
+    if isinstance(node, nodes.Amp):
+        names += tuple(
+            f"{output.name}-{pole}" for output in node.outputs for pole in ("positive", "negative")
+        )
+    return names

@@ -1,0 +1,147 @@
+"""What a field of a plan may hold, and how plain data becomes it.
+
+A field holds its value, `None` (absent or `not stated`: unknown) or `NotApplicable` (the plan says why not).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from planlint.plan.quantity import Dimension, Quantity, QuantityError, parse
+from planlint.text.places import Path
+
+NOT_STATED = "not stated"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotApplicable:
+    """A field that the planner declares to have no value here, with the reason."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """A value that cannot be understood: where it stands, what was found and what would do."""
+
+    path: Path
+    message: str
+    remedy: str
+    rule: str = "plan-format"
+
+
+QuantityField = Quantity | NotApplicable | None
+WordField = str | NotApplicable | None
+FlagField = bool | NotApplicable | None
+CountField = int | NotApplicable | None
+
+Convert = Callable[[Any, Path, list[Fault]], Any]
+
+
+def read_value(value: Any, path: Path, faults: list[Fault], convert: Convert) -> Any:
+    """Return the value of one field: converted, unknown or declared not applicable."""
+    if value is None or value == NOT_STATED:
+        return None
+    if isinstance(value, dict) and "not_applicable" in value:
+        return NotApplicable(reason=str(value["not_applicable"]))
+    return convert(value, path, faults)
+
+
+def quantity(dimension: Dimension) -> Convert:
+    """Return the reader of a quantity of this dimension."""
+
+    def convert(value: Any, path: Path, faults: list[Fault]) -> Quantity | None:
+        try:
+            return parse(value, dimension)
+        except QuantityError as error:
+            faults.append(
+                Fault(
+                    path=path,
+                    message=f"found {error.found}; expected {error.expected}",
+                    remedy=f"write it as in `{error.example}`",
+                )
+            )
+            return None
+
+    return convert
+
+
+def plain(value: Any, _path: Path, _faults: list[Fault]) -> Any:
+    """Take a word, flag or number as it stands; the schema has judged its type."""
+    return value
+
+
+def many(convert: Convert) -> Convert:
+    """Return the reader of a list whose items `convert` reads."""
+
+    def each(value: Any, path: Path, faults: list[Fault]) -> tuple[Any, ...]:
+        return tuple(read_value(item, (*path, index), faults, convert) for index, item in enumerate(value))
+
+    return each
+
+
+def named(convert: Convert) -> Convert:
+    """Return the reader of a mapping of names to what `convert` reads; keeps the order of the file."""
+
+    def each(value: Any, path: Path, faults: list[Fault]) -> tuple[Any, ...]:
+        return tuple(
+            convert({**(item or {}), "name": name}, (*path, name), faults) for name, item in value.items()
+        )
+
+    return each
+
+
+def record(cls: type) -> Convert:
+    """Return the reader of a mapping into the dataclass `cls`, whose fields say how each value is read."""
+    readers = readers_of(cls)
+
+    def convert(value: Any, path: Path, faults: list[Fault]) -> Any:
+        # `name` is no field of the file: `named` takes it from the key.
+        name = {"name": value["name"]} if "name" in value else {}
+        return cls(path=path, **name, **read_fields(value, path, faults, readers))
+
+    return convert
+
+
+def read_fields(
+    data: dict[str, Any], path: Path, faults: list[Fault], readers: dict[str, Convert]
+) -> dict[str, Any]:
+    """Return the constructor arguments that `data` gives; what is unknown keeps its default."""
+    read = {
+        RENAMED.get(key, key): read_value(value, (*path, key), faults, readers[key])
+        for key, value in data.items()
+        if key in readers
+    }
+    return {name: value for name, value in read.items() if value is not None}
+
+
+# Keys of the plan that are words of Python: the dataclass bears them with a trailing underscore.
+RENAMED = {"class": "class_", "from": "from_"}
+ORIGINAL = {renamed: key for key, renamed in RENAMED.items()}
+
+
+def readers_of(cls: type) -> dict[str, Convert]:
+    """Return, for a dataclass of the plan, its keys in the file and how each is read."""
+    fields = cls.__dataclass_fields__  # type: ignore[attr-defined]
+    return {
+        ORIGINAL.get(name, name): entry.metadata["convert"]
+        for name, entry in fields.items()
+        if "convert" in entry.metadata
+    }
+
+
+def reads(convert: Convert, *, default: Any = None) -> Any:
+    """Declare a field of a plan dataclass with its reader; unknown unless the file states it."""
+    return field(default=default, metadata={"convert": convert})
+
+
+def measure(dimension: Dimension) -> Any:
+    """Declare a quantity field."""
+    return reads(quantity(dimension))
+
+
+def word() -> Any:
+    """Declare a field that holds a word, a text, a flag or a count as it stands in the file."""
+    return reads(plain)

@@ -1,0 +1,62 @@
+"""Values that stand in for what a plan does not state, or that fix how things are computed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from planlint.plan.quantity import Dimension, parse
+from planlint.trade.tables import Row, TableError, table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """One assumed value in SI (temperatures in degrees Celsius) and the range to seek a break-even in.
+
+    `unit` is the one in which people read it; `low` and `high` bound what is plausible.
+    """
+
+    name: str
+    dimension: Dimension
+    value: float
+    low: float
+    high: float
+    unit: str
+    meaning: str
+    source: str
+    origin: str
+
+
+@cache
+def assumptions() -> Mapping[str, Assumption]:
+    """Return all assumptions by name, in the order of their table."""
+    rows = table("assumptions", ("name", "dimension", "value", "unit", "low", "high", "meaning"))
+    return MappingProxyType({row["name"]: _assumption(row) for row in rows})
+
+
+def assumption(name: str) -> Assumption:
+    """Return the assumption of this name; raises ValueError for an unknown one."""
+    found = assumptions().get(name)
+    if found is None:
+        raise ValueError(f"no assumption {name!r}; there are {', '.join(assumptions())}")
+    return found
+
+
+def _assumption(row: Row) -> Assumption:
+    dimension = Dimension(row["dimension"])
+    value, low, high = (parse(f"{row[cell]} {row['unit']}", dimension) for cell in ("value", "low", "high"))
+    if not low.low <= value.low <= high.low:
+        raise TableError(f"assumptions.csv: {row['name']} lies outside its own range")
+    return Assumption(
+        name=row["name"],
+        dimension=dimension,
+        value=value.low,
+        low=low.low,
+        high=high.low,
+        unit=value.unit,
+        meaning=row["meaning"],
+        source=row["source"],
+        origin=row["origin"],
+    )
