@@ -64,6 +64,12 @@ WIRE_FACTS = _facts(
         wire.own_fuse_reach: Dimension.LENGTH,
         wire.tapped_from: Yields.ELEMENT,
         wire.tapped_kind: Yields.WORD,
+        wire.upstream_rating: Dimension.CURRENT,
+        wire.block_output: Yields.ELEMENT,
+        wire.larger_user: Yields.ELEMENT,
+        wire.grounded_user: Yields.ELEMENT,
+        wire.to_node: Yields.ELEMENT,
+        wire.to_kind: Yields.WORD,
         wire.return_for: Yields.ELEMENT,
         wire.supply_wire: Yields.ELEMENT,
         wire.supply_gauge: Dimension.AREA,
@@ -89,6 +95,8 @@ USER_FACTS = _facts(
         user.return_drop: Dimension.VOLTAGE,
         user.total_drop: Dimension.VOLTAGE,
         user.has_return: Yields.FLAG,
+        user.supply_wires: Yields.ELEMENT,
+        user.ground_wires: Yields.ELEMENT,
     }
 )
 

@@ -7,6 +7,7 @@ from planlint.facts.case import Case
 from planlint.graph.design import Demand
 from planlint.graph.network import Link
 from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
 
 
@@ -112,3 +113,14 @@ def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None
 def key_of(link: Link) -> str:
     """Return the key of a link in its network."""
     return f"{link.kind.value} {link.name}"
+
+
+def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
+    """Return the added wires at the user's supply terminal."""
+    return wiring.wires_at(case, _demand(case, user).power)
+
+
+def ground_wires(case: Case, user: Node) -> tuple[Wire, ...]:
+    """Return the added wires at the user's ground terminal."""
+    ground = _demand(case, user).ground
+    return wiring.wires_at(case, ground) if ground else ()

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
+from planlint.facts.demand import ground_vertex, power_vertex
 from planlint.graph.circuits import Family
-from planlint.graph.network import LinkKind, end_vertex, rating_of
+from planlint.graph.network import LinkKind, block_fuse, end_vertex, rating_of
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import BlockOutput, Distribution, Node
 from planlint.plan.quantity import Quantity
 
 
@@ -270,3 +273,49 @@ def tapped_kind(case: Case, wire: Wire) -> str:
     if device is None:
         raise UnfitError
     return device.kind
+
+
+def upstream_rating(case: Case, wire: Wire) -> float:
+    """Return what can flow into the wire from its sources before a fuse opens, in A; infinite where nothing limits it."""
+    flow = max(wiring.wire_limit(case, wire.name))
+    if not flow:
+        raise UnfitError
+    return math.inf if flow >= UNLIMITED else flow / 1000
+
+
+def block_output(case: Case, wire: Wire) -> BlockOutput | None:
+    """Return the fused output of a distribution block at which the wire ends, None where it ends at none."""
+    for end in wire.ends:
+        node = wiring.node_named(case, end.node)
+        if isinstance(node, Distribution) and (output := block_fuse(node, end.terminal)):
+            return output
+    return None
+
+
+def larger_user(case: Case, wire: Wire) -> Node | None:
+    """Return another user of the most current, where it takes more than the users that the wire serves, else None."""
+    mine = wiring.users_by_wire(case).get(wire.name, frozenset())
+    others = [d for d in wiring.all_demands(case) if d.name not in mine and d.amps is not None]
+    largest = max(others, key=lambda demand: (demand.amps or 0.0, demand.name), default=None)
+    if largest is None or (largest.amps or 0.0) <= current(case, wire):
+        return None
+    return wiring.node_named(case, largest.name)
+
+
+def grounded_user(case: Case, wire: Wire) -> Node | None:
+    """Return the user at whose ground terminal the wire ends, None where it ends at none."""
+    for end in wire.ends:
+        node = wiring.node_named(case, end.node)
+        if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
+            return node
+    return None
+
+
+def to_node(case: Case, wire: Wire) -> Node:
+    """Return the node at the wire's second end."""
+    return wiring.node_named(case, wire.to.node)
+
+
+def to_kind(case: Case, wire: Wire) -> str:
+    """Return the kind of the node at the wire's second end."""
+    return to_node(case, wire).kind

@@ -211,9 +211,14 @@ def _joined(here: Network, at: str) -> tuple[str, ...]:
 
 def wires_joined(case: Case, at: str) -> tuple[Wire, ...]:
     """Return the added wires that end at a vertex or at one joined to it by closed contacts, those in conflict left out."""
-    here, wrong = network(case), conflicts(case)
-    wires = (wire for one in joined(case, at) for wire in here.wires_at.get(one, ()))
-    return tuple(wire for wire in wires if wire.factory is not True and wire.name not in wrong)
+    return tuple(wire for one in joined(case, at) for wire in wires_at(case, one))
+
+
+def wires_at(case: Case, at: str) -> tuple[Wire, ...]:
+    """Return the added wires that end at a vertex, those in conflict left out."""
+    wrong = conflicts(case)
+    found = network(case).wires_at.get(at, ())
+    return tuple(wire for wire in found if wire.factory is not True and wire.name not in wrong)
 
 
 def ahead(case: Case, wire: Wire, start: str) -> Ahead:

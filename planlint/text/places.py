@@ -26,3 +26,8 @@ class Span:
 def line_starts(text: str) -> list[int]:
     """Where each line of a text begins, counted from 0; lines end with CRLF, CR or LF."""
     return [0, *(found.end() for found in _LINE_BREAK.finditer(text))]
+
+
+def split_lines(text: str) -> list[str]:
+    """The lines of a text without their ends, numbered as spans number them; never empty."""
+    return _LINE_BREAK.split(text)

@@ -15,7 +15,8 @@ from planlint.trade.tables import Row, TableError, table
 class Assumption:
     """One assumed value in SI (temperatures in degrees Celsius) and the range to seek a break-even in.
 
-    `unit` is the one in which people read it; `low` and `high` bound what is plausible.
+    `unit` is the one in which people read it; `low` and `high` bound what is plausible. `field` is the field of the plan
+    that takes its place, '' for a convention of the computation.
     """
 
     name: str
@@ -27,12 +28,13 @@ class Assumption:
     meaning: str
     source: str
     origin: str
+    field: str
 
 
 @cache
 def assumptions() -> Mapping[str, Assumption]:
     """Return all assumptions by name, in the order of their table."""
-    rows = table("assumptions", ("name", "dimension", "value", "unit", "low", "high", "meaning"))
+    rows = table("assumptions", ("name", "dimension", "value", "unit", "low", "high", "meaning", "field"))
     return MappingProxyType({row["name"]: _assumption(row) for row in rows})
 
 
@@ -59,4 +61,5 @@ def _assumption(row: Row) -> Assumption:
         meaning=row["meaning"],
         source=row["source"],
         origin=row["origin"],
+        field=row["field"],
     )

@@ -1,0 +1,1 @@
+"""One text becomes one Result: the way through the whole house."""

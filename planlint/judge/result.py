@@ -1,0 +1,103 @@
+"""The Result of judging one plan: what every report tells, with places in the plan's text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from planlint.rulebook.findings import FactUsed
+from planlint.rulebook.model import Citation, Severity
+from planlint.text.places import Span
+
+
+class Verdict(Enum):
+    """What a plan came to; the value is the word of all reports."""
+
+    READY = "ready"
+    READY_ELECTRICAL = "ready (electrical only)"
+    BROKEN = "broken"
+    UNREADABLE = "unreadable"
+    UNCHECKED = "unchecked"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place in the plan: the span, the line of text it begins in, and words where it stands beside another place."""
+
+    span: Span
+    line: str
+    message: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A finding as it is told. `about` is the kind of subject, `file` where the file itself is at fault."""
+
+    rule: str
+    title: str
+    severity: Severity
+    about: str
+    subject: str
+    message: str
+    remedy: str
+    remark: str
+    place: Place
+    related: tuple[Place, ...] = ()
+    facts: tuple[FactUsed, ...] = ()
+    sources: tuple[Citation, ...] = ()
+    consequences: tuple[Told, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcceptedFinding:
+    """A finding that someone takes responsibility for."""
+
+    finding: Told
+    reason: str
+    by: str
+    until: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unchecked:
+    """Something the plan does not state, and the rules that could not be checked without it (worst severity first)."""
+
+    needs: str
+    rules: tuple[str, ...]
+    subjects: tuple[str, ...]
+    severity: Severity
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AssumedValue:
+    """An assumption behind the judgement in words; `turns_at` in SI where a rule turns, `open` where the plan could state it."""
+
+    name: str
+    about: str
+    text: str
+    value: float | str
+    unit: str
+    rules: tuple[str, ...]
+    subjects: tuple[str, ...]
+    turns_at: float | None
+    turns: str
+    open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """All that is known of one plan. `sections` are the parts of a whole plan that this one leaves out."""
+
+    plan: str
+    title: str
+    verdict: Verdict
+    findings: tuple[Told, ...]
+    accepted: tuple[AcceptedFinding, ...] = ()
+    unchecked: tuple[Unchecked, ...] = ()
+    assumed: tuple[AssumedValue, ...] = ()
+    sections: tuple[str, ...] = ()
+
+    def count(self, severity: Severity) -> int:
+        """Return how many findings have this severity; accepted ones and consequences are not counted."""
+        return sum(finding.severity is severity for finding in self.findings)

@@ -1,0 +1,1 @@
+"""One pure renderer a format: results in, text out."""

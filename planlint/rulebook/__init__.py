@@ -1,0 +1,1 @@
+"""Rule files become compiled rules; rules meet facts; findings remain."""

@@ -1,0 +1,214 @@
+"""Judges a case by rules: every rule for every subject ends in one of four outcomes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from planlint.facts.case import Case, Use
+from planlint.facts.table import SUBJECTS, Yields, answer
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.model import Wire
+from planlint.plan.quantity import Dimension
+from planlint.rulebook.breakeven import assumptions_of
+from planlint.rulebook.compile import facts_named
+from planlint.rulebook.conditions import all_hold, holds
+from planlint.rulebook.findings import (
+    Assumed,
+    FactUsed,
+    Finding,
+    Gap,
+    Related,
+    one_for_each_cause,
+    under_their_causes,
+)
+from planlint.rulebook.model import Requirement, Rule
+from planlint.rulebook.wording import fill, spoken
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What a rule came to for one subject: broken requirements, what is missing, and whether it applied."""
+
+    applies: bool
+    broken: tuple[Requirement, ...] = ()
+    missing: tuple[tuple[Requirement, UnknownError], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """All that judging a case by rules left behind, in a fixed order."""
+
+    findings: tuple[Finding, ...]
+    gaps: tuple[Gap, ...]
+    assumed: tuple[Assumed, ...]
+
+
+def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
+    """Judge a case by rules."""
+    findings: list[Finding] = []
+    gaps: list[Gap] = []
+    used: dict[Use, list[tuple[Rule, Any]]] = {}
+    for rule in rules:
+        for element in SUBJECTS[rule.about].elements(case):
+            outcome = outcome_of(case, rule, element)
+            if not outcome.applies:
+                continue
+            if outcome.broken:
+                findings.append(_finding(case, rule, element, outcome))
+            gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
+            for use in case.uses_of(_key(rule, element)):
+                used.setdefault(use, []).append((rule, element))
+    told = under_their_causes(one_for_each_cause(findings))
+    return Judgement(
+        findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
+        gaps=tuple(sorted(gaps, key=lambda gap: (gap.needs, gap.rule.id, gap.subject))),
+        assumed=assumptions_of(case, used, is_broken),
+    )
+
+
+def _key(rule: Rule, element: Any) -> tuple[str, str, str]:
+    return ("outcome", rule.id, element.name)
+
+
+def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
+    """Return the outcome of a rule for an element."""
+    return case.once(_key(rule, element), lambda: _outcome(case, rule, element))
+
+
+def is_broken(case: Case, rule: Rule, element: Any) -> bool:
+    """Say whether a rule is broken by an element."""
+    return bool(outcome_of(case, rule, element).broken)
+
+
+def _outcome(case: Case, rule: Rule, element: Any) -> Outcome:
+    ask: Callable[[str], Any] = partial(_ask, case, rule.about, element)
+    try:
+        if not all_hold(rule.when, ask):
+            return Outcome(applies=False)
+    except UnfitError:
+        return Outcome(applies=False)
+    except UnknownError as error:
+        worst = max(rule.require, key=lambda requirement: requirement.severity)
+        return Outcome(applies=True, missing=((worst, error),))
+    broken, missing = [], []
+    for requirement in rule.require:
+        try:
+            if not holds(requirement.condition, ask):
+                broken.append(requirement)
+        except UnknownError as error:
+            missing.append((requirement, error))
+        except UnfitError:
+            continue
+    return Outcome(applies=True, broken=tuple(broken), missing=_that_matter(broken, missing))
+
+
+def _that_matter(
+    broken: list[Requirement], missing: list[tuple[Requirement, UnknownError]]
+) -> tuple[tuple[Requirement, UnknownError], ...]:
+    """Return the worst unknown requirement where it could be worse than what is known to be broken."""
+    known = max((requirement.severity for requirement in broken), default=0)
+    worse = [pair for pair in missing if pair[0].severity > known]
+    return (max(worse, key=lambda pair: pair[0].severity),) if worse else ()
+
+
+def _ask(case: Case, about: str, element: Any, name: str) -> Any:
+    return answer(case, about, name, element)
+
+
+def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError) -> Gap:
+    return Gap(
+        rule=rule, severity=requirement.severity, subject=element.name, path=error.path, needs=error.needs
+    )
+
+
+def _finding(case: Case, rule: Rule, element: Any, outcome: Outcome) -> Finding:
+    worst = max(outcome.broken, key=lambda requirement: requirement.severity)
+    related, elements = _related(case, rule, element)
+    return Finding(
+        rule=rule,
+        severity=worst.severity,
+        subject=element.name,
+        path=(*element.path, rule.mark) if rule.mark else element.path,
+        message=fill(worst.says or rule.says, rule, case, element),
+        remedy=fill(rule.remedy, rule, case, element),
+        remark=_remark(case, rule, element),
+        facts=tuple(_fact_used(case, rule, name, element) for name in facts_named(rule)),
+        related=related,
+        touches=frozenset(_touched(element) | {("node", name) for name in elements}),
+        cause=_cause(case, rule, element),
+    )
+
+
+def _cause(case: Case, rule: Rule, element: Any) -> str | None:
+    if rule.one_cause is None:
+        return None
+    cause = spoken(case, rule.about, rule.one_cause, element)
+    return None if cause in ("none", "(none)", "(not stated)") else cause
+
+
+def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[str]]:
+    """Return the other places a finding points at, and the names of their elements."""
+    related, names = [], []
+    for fact, words in rule.point_to:
+        try:
+            value = answer(case, rule.about, fact, element)
+        except (UnknownError, UnfitError):
+            continue
+        for other in value if isinstance(value, tuple) else (value,):
+            if other is not None and other.name != element.name:
+                related.append(Related(path=other.path, message=words))
+                names.append(other.name)
+    return tuple(related), names
+
+
+def _touched(element: Any) -> set[tuple[str, str]]:
+    if isinstance(element, Wire):
+        return {("wire", element.name), *(("node", end.node) for end in element.ends)}
+    return {("node", element.name)}
+
+
+def _fact_used(case: Case, rule: Rule, name: str, element: Any) -> FactUsed:
+    yields = SUBJECTS[rule.about].facts[name].yields
+    text = spoken(case, rule.about, name, element)
+    try:
+        value = answer(case, rule.about, name, element)
+    except (UnknownError, UnfitError):
+        value = None
+    if isinstance(yields, Dimension) and isinstance(value, float):
+        return FactUsed(name=name, value=value, unit=SI_UNITS[yields], text=text)
+    if yields is Yields.COUNT and value is not None:
+        return FactUsed(name=name, value=float(value), unit="1", text=text)
+    return FactUsed(name=name, value=text, unit="", text=text)
+
+
+SI_UNITS = {
+    Dimension.LENGTH: "m",
+    Dimension.AREA: "m2",
+    Dimension.CURRENT: "A",
+    Dimension.VOLTAGE: "V",
+    Dimension.RESISTANCE: "ohm",
+    Dimension.POWER: "W",
+    Dimension.CHARGE: "C",
+    Dimension.TEMPERATURE: "degC",
+    Dimension.TORQUE: "N.m",
+    Dimension.TIME: "s",
+    Dimension.MASS: "kg",
+    Dimension.VOLUME: "m3",
+    Dimension.FREQUENCY: "Hz",
+    Dimension.CAPACITANCE: "F",
+    Dimension.FORCE: "N",
+    Dimension.RATIO: "1",
+}
+
+
+def _remark(case: Case, rule: Rule, element: Any) -> str:
+    """Say where a finding rests on a material that the plan does not state: it might not stand with copper."""
+    for use in sorted(case.uses_of(_key(rule, element)), key=lambda use: use.about):
+        if use.name == "material":
+            better = is_broken(case.with_instead(use, "copper"), rule, element)
+            verdict = "with copper too" if better else "not with copper"
+            return f"The material of {use.about} is not stated; reckoned as clad aluminium (found {verdict})."
+    return ""

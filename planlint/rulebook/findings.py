@@ -1,0 +1,135 @@
+"""What judging leaves behind: findings, what could not be checked, what was assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from planlint.rulebook.model import Rule, Severity
+from planlint.text.places import Path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Related:
+    """Another place that a finding points at, with its own words."""
+
+    path: Path
+    message: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FactUsed:
+    """A fact that a finding rests on: its value in SI or as a word, and in words."""
+
+    name: str
+    value: float | str
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with."""
+
+    rule: Rule
+    severity: Severity
+    subject: str
+    path: Path
+    message: str
+    remedy: str
+    remark: str
+    facts: tuple[FactUsed, ...]
+    related: tuple[Related, ...]
+    touches: frozenset[tuple[str, str]]
+    cause: str | None
+    consequences: tuple[Finding, ...] = ()
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """The subject as it stands in `touches`."""
+        return ("wire" if self.rule.about == "wire" else "node", self.subject)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """A rule that could not be checked for a subject, and the field of the plan that is missing."""
+
+    rule: Rule
+    severity: Severity
+    subject: str
+    path: Path
+    needs: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumed:
+    """An assumption behind the judgement: its value, the rules and subjects that rest on it, and where one of them turns.
+
+    `turns_at` is the value in SI nearest to the assumed one at which a rule that now holds breaks, or one that is now
+    broken holds; None where no plausible value does. `turning` names that rule and subject.
+    """
+
+    name: str
+    about: str
+    value: float | str
+    rules: tuple[str, ...]
+    subjects: tuple[str, ...]
+    turns_at: float | None = None
+    turning: tuple[str, str] | None = None
+    breaks: bool = True
+
+
+def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
+    """Return the findings with those of one rule and one cause told as one: the worst, the others' places beside it."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        cause = finding.cause if finding.cause is not None else f"{finding.subject} alone"
+        groups.setdefault((finding.rule.id, cause), []).append(finding)
+    return [_told_as_one(group) for group in groups.values()]
+
+
+def _told_as_one(group: list[Finding]) -> Finding:
+    worst = min(group, key=lambda finding: (-finding.severity, finding.subject))
+    others = [finding for finding in group if finding is not worst]
+    related = tuple(Related(path=other.path, message=f"the same at {other.subject}") for other in others)
+    touches = frozenset().union(*(finding.touches for finding in group))
+    return replace(worst, related=worst.related + related, touches=touches)
+
+
+def under_their_causes(findings: list[Finding]) -> list[Finding]:
+    """Return the findings with each consequence moved under the finding that causes it.
+
+    A finding is as severe as its worst consequence.
+    """
+    cause_of = {id(finding): _cause(finding, findings) for finding in findings}
+    roots: dict[int, list[Finding]] = {id(f): [] for f in findings if cause_of[id(f)] is None}
+    by_id = {id(finding): finding for finding in findings}
+    for finding in findings:
+        root = _root(finding, cause_of)
+        if root is not finding:
+            roots[id(root)].append(finding)
+    return [_with_consequences(by_id[key], tuple(found)) for key, found in roots.items()]
+
+
+def _cause(finding: Finding, findings: list[Finding]) -> Finding | None:
+    for other in findings:
+        if other.rule.id in finding.rule.consequence_of and other is not finding and _meet(finding, other):
+            return other
+    return None
+
+
+def _meet(one: Finding, other: Finding) -> bool:
+    return one.key in other.touches or other.key in one.touches
+
+
+def _root(finding: Finding, cause_of: dict[int, Finding | None]) -> Finding:
+    seen = {id(finding)}
+    while (cause := cause_of[id(finding)]) is not None and id(cause) not in seen:
+        seen.add(id(cause))
+        finding = cause
+    return finding
+
+
+def _with_consequences(finding: Finding, consequences: tuple[Finding, ...]) -> Finding:
+    worst = max((finding.severity, *(consequence.severity for consequence in consequences)))
+    ordered = tuple(sorted(consequences, key=lambda one: (-one.severity, one.rule.id, one.subject)))
+    return replace(finding, severity=worst, consequences=ordered)

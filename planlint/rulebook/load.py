@@ -1,0 +1,80 @@
+"""Reads rule files: checks their shape, compiles them, and refuses what cannot be meant with file, line and remedy."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from planlint.rulebook.compile import Compiler
+from planlint.rulebook.model import Rule
+from planlint.shipped import ShippedFile, rule_files, schema_text
+from planlint.text.problems import Problem
+from planlint.text.reader import read
+from planlint.text.shape import check_shape
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuleProblem:
+    """A problem of a rule file, with the file's name."""
+
+    file: str
+    problem: Problem
+
+    def __str__(self) -> str:
+        span = self.problem.span
+        return f"{self.file}:{span.line}:{span.column}: {self.problem.message} {self.problem.remedy}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rulebook:
+    """The rules that could be compiled, in the order of their ids, and all problems of their files."""
+
+    rules: tuple[Rule, ...]
+    problems: tuple[RuleProblem, ...] = ()
+
+
+class RulebookError(Exception):
+    """The rules that travel with planlint are damaged: a fault of ours, not of the plan."""
+
+
+@cache
+def shipped_rulebook() -> Rulebook:
+    """Return the rules that travel with planlint. Raises RulebookError where one is damaged."""
+    book = compile_rules(rule_files())
+    if book.problems:
+        raise RulebookError("\n".join(str(problem) for problem in book.problems))
+    return book
+
+
+@cache
+def rule_schema() -> dict[str, Any]:
+    """Return the schema of a rule file."""
+    schema: dict[str, Any] = json.loads(schema_text("rule.schema.json"))
+    return schema
+
+
+def compile_rules(files: Sequence[ShippedFile], known: Sequence[str] = ()) -> Rulebook:
+    """Compile rule files; `known` are ids of rules elsewhere that these may name."""
+    rules: dict[str, Rule] = {}
+    problems: list[RuleProblem] = []
+    readings = [(file, read(file.text.encode())) for file in files]
+    ids = [str(reading.document.data.get("rule", "")) for _, reading in readings if reading.document]
+    for file, reading in readings:
+        found = list(reading.problems)
+        if reading.document:
+            found += check_shape(reading.document, rule_schema())
+            if not found:
+                compiler = Compiler(reading.document, file.name, (*ids, *known))
+                rule = compiler.rule()
+                found += compiler.problems
+                if rule.id in rules:
+                    compiler.problem(
+                        ("rule",), f"Found a second rule `{rule.id}`.", f"See {rules[rule.id].file}."
+                    )
+                    found += compiler.problems[-1:]
+                rules[rule.id] = rule
+        problems += [RuleProblem(file=file.name, problem=problem) for problem in found]
+    return Rulebook(rules=tuple(rules[name] for name in sorted(rules)), problems=tuple(problems))

@@ -1,0 +1,101 @@
+"""A compiled rule and its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Any
+
+from planlint.plan.quantity import Dimension
+from planlint.rulebook.conditions import Condition
+
+
+class Severity(IntEnum):
+    """How bad a finding is, in the levels of SARIF; the larger the worse."""
+
+    NOTE = 1
+    WARNING = 2
+    ERROR = 3
+
+    @property
+    def word(self) -> str:
+        """The severity as people and programs read it."""
+        return self.name.lower()
+
+
+SEVERITIES = {severity.word: severity for severity in Severity}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A number of a rule that a house may set: its value in SI, as written, and what it means."""
+
+    name: str
+    value: float
+    dimension: Dimension | None
+    text: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Requirement:
+    """What must hold, how bad it is where it does not, and the words for that (None: the rule's own)."""
+
+    condition: Condition
+    severity: Severity
+    says: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Citation:
+    """Where a rule comes from: `origin` is published, common practice or memory."""
+
+    origin: str
+    cite: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlantedFault:
+    """An edit of a sound subject that must raise the rule.
+
+    `edit` is the action's word with what it takes; `of` names the fact whose element is edited instead of the subject;
+    `on` narrows the subjects it suits; `also` lists rules that rightly appear with it.
+    """
+
+    edit: Mapping[str, Any]
+    of: str | None
+    on: tuple[Condition, ...]
+    how_common: str
+    also: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """One compiled rule; `file` is its path from the top of the rulebook."""
+
+    id: str
+    group: str
+    file: str
+    title: str
+    about: str
+    when: tuple[Condition, ...]
+    require: tuple[Requirement, ...]
+    settings: tuple[Setting, ...]
+    mark: str | None
+    point_to: tuple[tuple[str, str], ...]
+    says: str
+    because: str
+    remedy: str
+    sources: tuple[Citation, ...]
+    tier: int
+    acceptable: bool
+    consequence_of: tuple[str, ...]
+    one_cause: str | None
+    faults: tuple[PlantedFault, ...]
+
+    @property
+    def severity(self) -> Severity:
+        """The worst severity the rule can give."""
+        return max(requirement.severity for requirement in self.require)

@@ -1,0 +1,81 @@
+"""Puts answers into words: numbers in the unit the plan uses for that kind of value, elements by name."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from typing import Any
+
+from planlint.facts.case import Case
+from planlint.facts.table import SUBJECTS, Yields, answer
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
+from planlint.rulebook.model import Rule
+
+_PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+# Small values read better in the small unit, whatever the plan uses for larger ones.
+_FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
+
+
+def fill(template: str, rule: Rule, case: Case, element: Any) -> str:
+    """Return a sentence with its placeholders put into words."""
+    settings = {setting.name: setting for setting in rule.settings}
+
+    def word(match: re.Match[str]) -> str:
+        name = match[1]
+        if name == "subject":
+            return str(element.name)
+        if name in settings:
+            return str(settings[name].text)
+        return spoken(case, rule.about, name, element)
+
+    return _PLACEHOLDER.sub(word, template)
+
+
+def spoken(case: Case, about: str, name: str, element: Any) -> str:
+    """Return a fact's answer in words, `not stated` where it is unknown."""
+    try:
+        value = answer(case, about, name, element)
+    except UnknownError:
+        return "(not stated)"
+    except UnfitError:
+        return "(none)"
+    return say(case, SUBJECTS[about].facts[name].yields, value, element)
+
+
+def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str:
+    """Return a value in words."""
+    if value is None or value == ():
+        return "none"
+    if isinstance(yields, Dimension):
+        return show(value, yields, unit_for(case, element, yields, value))
+    if yields is Yields.ELEMENT:
+        items = value if isinstance(value, tuple) else (value,)
+        return " and ".join(item.name for item in items)
+    if yields is Yields.FLAG:
+        return "yes" if value else "no"
+    return str(value)
+
+
+def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> str:
+    """Return the unit in which to show a value: that of the element's own field, else the commonest of the plan."""
+    if dimension in _FINE:
+        return readable_unit(value, dimension)
+    own = _units_of(element, dimension)
+    if own:
+        return own[0]
+    common = case.once(("units", dimension), lambda: _commonest(case, dimension))
+    return common or readable_unit(value, dimension)
+
+
+def _units_of(element: Any, dimension: Dimension) -> list[str]:
+    names = [name for cls in type(element).__mro__ for name in getattr(cls, "__slots__", ())]
+    values = (getattr(element, name, None) for name in sorted(names))
+    return [value.unit for value in values if isinstance(value, Quantity) and value.dimension is dimension]
+
+
+def _commonest(case: Case, dimension: Dimension) -> str | None:
+    """Return the unit the plan uses most for a dimension (ties: by name)."""
+    elements = (*case.plan.wires, *case.plan.nodes, case.plan.vehicle)
+    counts = Counter(unit for element in elements for unit in _units_of(element, dimension))
+    return min(counts, key=lambda unit: (-counts[unit], unit)) if counts else None
