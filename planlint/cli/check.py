@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-import sys
+import os
+from pathlib import Path
 
 import click
 
 from planlint.cli.exits import exit_code
 from planlint.cli.output import wants_colour, write_file, write_out
-from planlint.cli.plans import PlanFile, plan_files
-from planlint.judge.judge import judge, unreadable_file
+from planlint.cli.plans import ENDINGS, PlanFile, plan_files, shown_path
+from planlint.judge.judge import judge
 from planlint.judge.result import Result
+from planlint.judge.unreadable import unreadable_file
 from planlint.report.json import render_json
 from planlint.report.text import render_text
-from planlint.rulebook.model import SEVERITIES
+from planlint.rulebook.model import SEVERITIES, Severity
 
 FORMATS = ("text", "json")
+_NEVER = "never"
 
 
 @click.command()
@@ -29,46 +32,80 @@ FORMATS = ("text", "json")
 )
 @click.option(
     "--fail-at",
-    type=click.Choice([*SEVERITIES, "never"]),
+    type=click.Choice([*SEVERITIES, _NEVER]),
     default="error",
     show_default=True,
-    help="Severity from which a finding breaks a plan.",
+    help="Severity from which a finding breaks a plan; `never` ends with 0 where it would be 1 or 3.",
 )
 def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str) -> int:
     """Judge plans: files, - for standard input, and in folders every *.plan.yaml, *.plan.yml and *.plan.json.
 
     Exit code: 0 ready, 1 broken, 2 unreadable or wrong use, 3 an error-class rule could not be checked.
     """
+    if "" in paths:
+        raise click.UsageError("found an empty path; name a plan file, as in `planlint check van.plan.yaml`")
     targets = _targets(outputs or ("text",))
-    results = tuple(_judge(file, fail_at) for file in plan_files(paths))
-    for kind, path in targets:
+    files = plan_files(paths)
+    _refuse_to_overwrite(targets, files)
+    severity = SEVERITIES.get(fail_at, Severity.ERROR)
+    results = tuple(_judge(file, severity) for file in files)
+    # Files first: whatever becomes of standard output, they are written.
+    for kind, path in sorted(targets, key=lambda target: not target[1]):
         if path:
             write_file(path, _render(kind, results, colour=False))
         else:
-            write_out(_render(kind, results, colour=wants_colour(sys.stdout.isatty())))
-    return exit_code((result.verdict for result in results), never_fail=fail_at == "never")
+            write_out(_render(kind, results, colour=wants_colour()))
+    return exit_code((result.verdict for result in results), never_fail=fail_at == _NEVER)
 
 
 def _targets(outputs: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Return format and file of each output. Raises click.UsageError for an unknown format or two reports to one place."""
-    targets = []
-    for text in outputs:
-        kind, _, path = text.partition(":")
-        if kind not in FORMATS:
-            raise click.UsageError(
-                f"found --output {text}; expected {' or '.join(FORMATS)}, as in --output json:report.json"
-            )
-        targets.append((kind, path))
-    places = [path for _, path in targets]
+    """Return format and file ('' for standard output) of each output. Raises click.UsageError for what cannot be meant."""
+    targets = [_target(text) for text in outputs]
+    places = [path and os.path.realpath(path) for _, path in targets]
     if len(set(places)) < len(places):
         raise click.UsageError("two reports would go to the same place; give each --output a file of its own")
     return targets
 
 
-def _judge(file: PlanFile, fail_at: str) -> Result:
+def _target(text: str) -> tuple[str, str]:
+    kind, colon, path = text.partition(":")
+    if kind not in FORMATS:
+        raise click.UsageError(
+            f"found --output {text}; expected {' or '.join(FORMATS)}, as in --output json:report.json"
+        )
+    if colon and not path:
+        raise click.UsageError(
+            f"found --output {text} without a file; write --output {kind}:report.{kind} for a file, "
+            f"or --output {kind} for standard output"
+        )
+    if "\0" in path:
+        raise click.UsageError(f"found a file name in --output {text} that no file can have")
+    return kind, path
+
+
+def _refuse_to_overwrite(targets: list[tuple[str, str]], files: list[PlanFile]) -> None:
+    """Refuse a report that would take the place of a plan. Raises click.UsageError."""
+    judged = {file.identity for file in files if file.identity}
+    for kind, path in targets:
+        if path and (path.lower().endswith(ENDINGS) or _identity(path) in judged):
+            raise click.UsageError(
+                f"the report would overwrite the plan {shown_path(path)}; name another file, "
+                f"as in --output {kind}:report.{kind}"
+            )
+
+
+def _identity(path: str) -> tuple[int, int] | None:
+    try:
+        status = Path(path).stat()
+    except OSError:
+        return None
+    return status.st_dev, status.st_ino
+
+
+def _judge(file: PlanFile, fail_at: Severity) -> Result:
     if file.trouble:
-        return unreadable_file(file.name, file.trouble)
-    return judge(file.raw, file.name, fail_at=SEVERITIES.get(fail_at))
+        return unreadable_file(file.name, file.trouble, file.remedy)
+    return judge(file.raw, file.name, fail_at=fail_at)
 
 
 def _render(kind: str, results: tuple[Result, ...], *, colour: bool) -> str:

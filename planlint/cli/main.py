@@ -8,9 +8,13 @@ import click
 
 from planlint import __version__
 from planlint.cli.check import check
-from planlint.cli.exits import UNREADABLE
+from planlint.cli.exits import READY, UNREADABLE
 from planlint.cli.rules import rules
 from planlint.cli.why import why
+from planlint.judge.unreadable import where
+from planlint.report.plain import safe
+from planlint.rulebook.load import RulebookError
+from planlint.shipped import ShippedDataMissingError
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -25,16 +29,29 @@ for _command in (check, why, rules):
 
 
 def main() -> None:
-    """Run the command line; wrong use and trouble with files end with code 2 and never with a traceback."""
+    """Run the command line and leave with its exit code; whatever fails ends in words and code 2, never in a traceback."""
+    sys.exit(run())
+
+
+def run(arguments: list[str] | None = None) -> int:
+    """Run the command line with these arguments (None: those of the process) and return the exit code."""
     try:
-        code = commands.main(standalone_mode=False)
+        code = commands.main(arguments, prog_name="planlint", standalone_mode=False)
+        return code if isinstance(code, int) else READY
     except click.exceptions.Abort:
-        code = UNREADABLE
+        _say("stopped before the end; nothing was reported")
     except click.ClickException as error:
+        error.message = "\n".join(safe(line) for line in error.message.split("\n"))
         error.show()
-        code = UNREADABLE
-    except BrokenPipeError:
-        # The reader of our output (a pager, head) has gone; there is nobody left to tell.
-        sys.stderr.close()
-        code = UNREADABLE
-    sys.exit(code if isinstance(code, int) else 0)
+    except (RulebookError, ShippedDataMissingError) as error:
+        _say(f"the installation is damaged: {error}")
+    except Exception as error:
+        _say(
+            f"planlint met a fault of its own ({where(error)}), which is no fault of yours. "
+            "Please report it with the command and what `planlint --version` says."
+        )
+    return UNREADABLE
+
+
+def _say(text: str) -> None:
+    click.echo("\n".join(safe(line) for line in f"Error: {text}".split("\n")), err=True)

@@ -8,9 +8,12 @@ import click
 
 from planlint.cli.exits import READY, UNREADABLE
 from planlint.cli.output import write_out
-from planlint.report.rules import render_rules
-from planlint.rulebook.load import RuleProblem, compile_rules, shipped_rulebook
+from planlint.cli.plans import files_below, read_regular, reason, shown_path
+from planlint.report.rules import render_rules, render_verified
+from planlint.rulebook.load import compile_rules, shipped_rulebook
 from planlint.shipped import ShippedFile
+from planlint.text.encoding import decode
+from planlint.text.reader import BYTES_TO_READ
 
 
 @click.command()
@@ -29,32 +32,37 @@ def rules(folder: str | None) -> int:
 
 
 def _verify(folder: str) -> int:
-    top = Path(folder)
-    if not top.is_dir():
+    if not folder or "\0" in folder or not Path(folder).is_dir():
         raise click.UsageError(
-            f"there is no folder {folder}; name one that holds rule files, as in `rules --verify our-rules`"
+            f"there is no folder {shown_path(folder)}; name one that holds rule files, as in "
+            "`planlint rules --verify our-rules`"
         )
-    files, troubles = _rule_files(top)
+    files, troubles = _rule_files(Path(folder))
     if not files and not troubles:
-        raise click.UsageError(f"found no rule file in {folder}; expected files that end in .yaml")
-    known = [rule.id for rule in shipped_rulebook().rules]
-    book = compile_rules(files, known)
-    problems: list[RuleProblem | str] = [*troubles, *book.problems]
-    lines = [str(problem) for problem in problems]
-    verdict = (
-        f"{len(book.rules)} rules are sound."
-        if not problems
-        else f"{len(problems)} problems in {len(files)} files."
-    )
-    write_out("\n".join([*lines, verdict]) + "\n")
-    return UNREADABLE if problems else READY
+        raise click.UsageError(f"found no rule file in {shown_path(folder)}; expected files that end in .yaml")
+    book = compile_rules(files, [rule.id for rule in shipped_rulebook().rules])
+    write_out(render_verified(book, troubles, len(files) + len(troubles)))
+    return UNREADABLE if book.problems or troubles else READY
 
 
-def _rule_files(top: Path) -> tuple[list[ShippedFile], list[str]]:
+def _rule_files(top: Path) -> tuple[list[ShippedFile], list[tuple[str, str]]]:
+    """Return the rule files of a folder, and the names of those that cannot be read with the reason."""
     files, troubles = [], []
-    for path in sorted(top.rglob("*.yaml")):
+    for found in files_below(top, (".yaml", ".yml")):
         try:
-            files.append(ShippedFile(name=path.as_posix(), text=path.read_text(encoding="utf-8")))
-        except (OSError, UnicodeDecodeError) as error:
-            troubles.append(f"{path.as_posix()}: could not be read as UTF-8 text ({type(error).__name__})")
+            if isinstance(found, OSError):
+                raise found
+            files.append(_rule_file(found))
+        except OSError as error:
+            name = str(error.filename) if isinstance(found, OSError) else shown_path(found)
+            troubles.append((shown_path(name), f"It could not be read: {reason(error)}."))
     return files, troubles
+
+
+def _rule_file(path: Path) -> ShippedFile:
+    if path.suffix != ".yaml":
+        raise OSError(0, f"rule files end in .yaml; name it {shown_path(path.stem)}.yaml")
+    text = decode(read_regular(path, BYTES_TO_READ)[0])
+    if not isinstance(text, str):
+        raise OSError(0, f"line {text.span.line}: {text.message} {text.remedy}".removesuffix("."))
+    return ShippedFile(name=shown_path(path), text=text)

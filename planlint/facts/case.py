@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from copy import copy
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
+from enum import Enum
 from typing import Any, TypeVar
 
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Plan
+from planlint.plan.quantity import Dimension
 from planlint.trade.assumptions import assumption
 
 T = TypeVar("T")
+R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,59 +26,113 @@ class Use:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Answer:
-    value: Any
-    error: UnknownError | UnfitError | None
-    uses: frozenset[Use]
+class Fact:
+    """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError.
+
+    Facts are cheap to ask; one that is not remembers its answer in the case.
+    """
+
+    name: str
+    ask: Callable[[Case, Any], Any]
+    yields: Dimension | Yields
+
+    @property
+    def meaning(self) -> str:
+        """What the fact means, from its function's description."""
+        return (
+            " ".join((self.ask.__doc__ or "").split("\n\n")[0].split())
+            .removeprefix("Return ")
+            .removeprefix("Say ")
+        )
+
+
+class Yields(Enum):
+    """What a fact that is no quantity yields."""
+
+    WORD = "a word"
+    FLAG = "true or false"
+    COUNT = "a count"
+    ELEMENT = "an element of the plan"
+
+
+# An answer: its value, or the error that stands for one, and the assumptions behind it.
+_Answer = tuple[Any, UnknownError | UnfitError | None, frozenset[Use]]
+_NO_USES: frozenset[Use] = frozenset()
 
 
 class Case:
-    """A plan with the answers computed so far.
+    """A plan with the answers computed so far."""
 
-    `instead` gives other values (SI) to assumptions, to find where a judgement turns.
-    """
-
-    def __init__(self, plan: Plan, instead: Mapping[Use, Any] | None = None) -> None:
+    def __init__(self, plan: Plan) -> None:
         self.plan = plan
-        self.instead = dict(instead or {})
+        self.nodes = {node.name: node for node in plan.nodes}
+        self.zones = {zone.name: zone for zone in plan.zones}
         self._answers: dict[Hashable, _Answer] = {}
-        self._open: list[set[Use]] = [set()]
+        self._open: list[set[Use] | None] = [None]
+        self._instead: dict[Use, Any] = {}
+        self._base: Case | None = None
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
         """Return what `compute` yields, computing it only the first time; its errors are remembered too."""
-        answer = self._answers.get(key)
-        if answer is None:
-            answer = self._answers[key] = self._compute(compute)
-        if answer.uses:
-            self._open[-1] |= answer.uses
-        if answer.error is not None:
-            raise answer.error
-        return answer.value  # type: ignore[no-any-return]
+        value, error, uses = self._answers.get(key) or self._find(key, compute)
+        if uses:
+            self._note(uses)
+        if error is not None:
+            raise error
+        return value  # type: ignore[no-any-return]
 
-    def _compute(self, compute: Callable[[], Any]) -> _Answer:
-        self._open.append(set())
+    def watch(self, judge: Callable[[Case, R, Any], T], rule: R, element: Any) -> tuple[T, Iterable[Use]]:
+        """Return what a judgement of an element by a rule yields, and the assumptions behind it."""
+        self._open.append(None)
         try:
-            value, error = compute(), None
-        except (UnknownError, UnfitError) as caught:
-            value, error = None, caught
+            result = judge(self, rule, element)
         finally:
             uses = self._open.pop()
-        return _Answer(value=value, error=error, uses=frozenset(uses))
+        return result, uses or ()
 
-    def uses_of(self, key: Hashable) -> frozenset[Use]:
-        """Return the assumptions behind an answer that has been computed."""
-        return self._answers[key].uses
+    def _find(self, key: Hashable, compute: Callable[[], Any]) -> _Answer:
+        found = self._from_base(key) or self._compute(compute)
+        self._answers[key] = found
+        return found
+
+    def _from_base(self, key: Hashable) -> _Answer | None:
+        """Return the answer of the case this one varies, where it does not rest on what is varied."""
+        if self._base is None:
+            return None
+        answer = self._base._answers.get(key) or self._base._from_base(key)
+        return answer if answer and self._instead.keys().isdisjoint(answer[2]) else None
+
+    def _note(self, uses: Iterable[Use]) -> None:
+        noted = self._open[-1]
+        if noted is None:
+            noted = self._open[-1] = set()
+        noted.update(uses)
+
+    def _compute(self, compute: Callable[[], Any]) -> _Answer:
+        self._open.append(None)
+        value: Any = None
+        error: UnknownError | UnfitError | None = None
+        try:
+            value = compute()
+        except (UnknownError, UnfitError) as caught:
+            error = caught.with_traceback(None)
+        finally:
+            uses = self._open.pop()
+        return value, error, frozenset(uses) if uses else _NO_USES
 
     def assume(self, name: str, about: str = "", *, default: Any = None) -> Any:
         """Return the value (SI) of an assumption and note that it was made; `default` overrides the table's value."""
         use = Use(name=name, about=about)
-        self._open[-1].add(use)
-        if use in self.instead:
-            return self.instead[use]
+        self._note((use,))
+        if use in self._instead:
+            return self._instead[use]
         return assumption(name).value if default is None else default
 
     def with_instead(self, use: Use, value: Any) -> Case:
-        """Return the same case with another value for one assumption; answers that do not rest on it are kept."""
-        other = Case(self.plan, {**self.instead, use: value})
-        other._answers = {key: answer for key, answer in self._answers.items() if use not in answer.uses}
+        """Return the same case with another value for one assumption; answers that do not rest on it are shared."""
+        other = copy(self)
+        other._answers = {}
+        other._open = [None]
+        other._base = self
+        other._instead = {**self._instead, use: value}
         return other

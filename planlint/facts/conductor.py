@@ -7,7 +7,6 @@ from planlint.graph.design import measured_ground
 from planlint.graph.network import Link, LinkKind, rating_of
 from planlint.graph.unknown import UnknownError
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable, QuantityField
 from planlint.text.places import Path
@@ -51,52 +50,38 @@ def insulation(case: Case, wire: Wire) -> float:
 
 
 def ambient(case: Case, wire: Wire) -> float:
-    """Return the highest air temperature in C along a wire: of its route's zones, else of the zones at its ends."""
-    return case.once(
-        ("ambient", wire.name), lambda: max(_ambient_of(case, zone) for zone in zones_of(case, wire))
-    )
+    """Return the highest air temperature in C along a wire: of its route's zones and of the zones at its ends.
 
-
-def zones_of(case: Case, wire: Wire) -> tuple[str, ...]:
-    """Return the names of the zones a wire passes; those of its ends count too ('' where a node states none)."""
-    nodes: dict[str, Node] = (
-        {node.name: node for node in case.plan.nodes} if len(case.plan.nodes) < 50 else _nodes(case)
-    )
-    zones = [part.zone for part in wire.route if isinstance(part.zone, str)]
-    zones += [zone if isinstance(zone := nodes[end.node].zone, str) else "" for end in wire.ends]
-    return tuple(dict.fromkeys(zones))
-
-
-def _nodes(case: Case) -> dict[str, Node]:
-    return case.once("nodes", lambda: {node.name: node for node in case.plan.nodes})
+    A node that names no zone may stand anywhere, so in the hottest.
+    """
+    zones = {part.zone for part in wire.route if isinstance(part.zone, str)}
+    for end in wire.ends:
+        zone = case.nodes[end.node].zone
+        zones.add(zone if isinstance(zone, str) else "")
+    return max([_ambient_of(case, zone) for zone in sorted(zones)])
 
 
 def _ambient_of(case: Case, name: str) -> float:
-    zone = next((zone for zone in case.plan.zones if zone.name == name), None)
+    zone = case.zones.get(name)
     if zone is not None and isinstance(zone.ambient, Quantity):
         return zone.ambient.high
-    kind = zone.kind if zone else name
-    # A node that names no zone may stand anywhere, so in the hottest.
-    hot = kind == "engine-bay" or not kind
+    hot = not name or (zone.kind if zone else name) == "engine-bay"
     return float(case.assume("ambient_engine_bay" if hot else "ambient_elsewhere"))
 
 
 def wire_ampacity(case: Case, wire: Wire) -> float:
     """Return the current in A that a wire may carry without end where it lies."""
-    return case.once(
-        ("ampacity", wire.name),
-        lambda: ampacity(area(wire), insulation(case, wire), ambient(case, wire), material(case, wire)),
-    )
+    return ampacity(area(wire), insulation(case, wire), ambient(case, wire), material(case, wire))
 
 
 def fuse_limit(case: Case, wire: Wire) -> float:
     """Return the largest fuse in A that the trade's table allows on a wire (common practice)."""
-    return case.once(("fuse limit", wire.name), lambda: trade_fuse_limit(area(wire), material(case, wire)))
+    return trade_fuse_limit(area(wire), material(case, wire))
 
 
 def link_resistance(case: Case, link: Link) -> float:
     """Return the resistance of a link in ohm as voltage drop is computed. Raises UnknownError naming what is missing."""
-    return case.once(("resistance", link.kind, link.name, link.ends), lambda: _resistance(case, link))
+    return case.once(("resistance", link.key), lambda: _resistance(case, link))
 
 
 def _resistance(case: Case, link: Link) -> float:

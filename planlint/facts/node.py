@@ -9,16 +9,6 @@ from planlint.plan.kinds import KINDS
 from planlint.plan.nodes import Node
 
 
-def kind(_case: Case, node: Node) -> str:
-    """Return the kind of the node."""
-    return node.kind
-
-
-def factory(_case: Case, node: Node) -> bool:
-    """Say whether the vehicle maker put the node there."""
-    return node.factory is True
-
-
 def open_terminals(case: Case, node: Node) -> str | None:
     """Return the terminals that should be wired and are not, None where all are; `every terminal` where none is."""
     wired = _wired(case)

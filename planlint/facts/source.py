@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
-from planlint.graph.flow import feed, steps_of
+from planlint.graph.flow import feed
 from planlint.graph.network import LinkKind
 from planlint.graph.reach import Reach, Stop
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -145,16 +145,16 @@ def other_source(case: Case, wire: Wire) -> Node:
 
 def _links_to_sources(case: Case, wire: Wire) -> list[tuple[str, list[str]]]:
     """Return, for each other source beyond the wire, its node's name and the fuses on the shortest way to it."""
-    graph = wiring.supply(case).graph
+    adjacent = wiring.network(case).adjacent
     found = []
     for reach in strong_reaches(case, wire):
         if not reach.leaves:
             continue
-        feeding = feed(graph, [reach.source.vertex], lambda _: 1.0)
+        feeding = feed(adjacent, [reach.source.vertex])
         for other in wiring.sources(case):
             if other.vertex == reach.source.vertex or other.limit is not None or other.limit_path:
                 continue
-            links = steps_of(graph, feeding, other.vertex)
+            links = feeding.way(other.vertex)
             if any(link.kind is LinkKind.WIRE and link.name == wire.name for link in links):
                 fuses = [link.name for link in links if link.kind is LinkKind.DEVICE]
                 found.append((other.node.name, fuses))

@@ -4,39 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from enum import Enum
 from typing import Any
 
-from planlint.facts import node, source, user, wire
-from planlint.facts.case import Case
+from planlint.facts import node, plain, source, user, wire
+from planlint.facts.case import Case, Fact, Yields
 from planlint.plan.quantity import Dimension
-
-
-class Yields(Enum):
-    """What a fact that is no quantity yields."""
-
-    WORD = "a word"
-    FLAG = "true or false"
-    COUNT = "a count"
-    ELEMENT = "an element of the plan"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fact:
-    """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError."""
-
-    name: str
-    ask: Callable[[Case, Any], Any]
-    yields: Dimension | Yields
-
-    @property
-    def meaning(self) -> str:
-        """What the fact means, from its function's description."""
-        return (
-            " ".join((self.ask.__doc__ or "").split("\n\n")[0].split())
-            .removeprefix("Return ")
-            .removeprefix("Say ")
-        )
 
 
 def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> dict[str, Fact]:
@@ -46,10 +18,10 @@ def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> 
 WIRE_FACTS = _facts(
     {
         wire.circuit: Yields.WORD,
-        wire.factory: Yields.FLAG,
-        wire.gauge: Dimension.AREA,
-        wire.length: Dimension.LENGTH,
-        wire.material: Yields.WORD,
+        plain.factory: Yields.FLAG,
+        plain.gauge: Dimension.AREA,
+        plain.length: Dimension.LENGTH,
+        plain.material: Yields.WORD,
         wire.reckoned_material: Yields.WORD,
         wire.insulation: Dimension.TEMPERATURE,
         wire.ambient: Dimension.TEMPERATURE,
@@ -85,7 +57,7 @@ WIRE_FACTS = _facts(
         source.other_source: Yields.ELEMENT,
         source.shorts_to_negative: Yields.FLAG,
         source.joins: Yields.WORD,
-    }
+    },
 )
 
 USER_FACTS = _facts(
@@ -97,15 +69,15 @@ USER_FACTS = _facts(
         user.has_return: Yields.FLAG,
         user.supply_wires: Yields.ELEMENT,
         user.ground_wires: Yields.ELEMENT,
-    }
+    },
 )
 
 NODE_FACTS = _facts(
     {
-        node.kind: Yields.WORD,
-        node.factory: Yields.FLAG,
+        plain.kind: Yields.WORD,
+        plain.factory: Yields.FLAG,
         node.open_terminals: Yields.WORD,
-    }
+    },
 )
 
 
@@ -126,6 +98,5 @@ SUBJECTS: dict[str, Subject] = {
 
 
 def answer(case: Case, about: str, name: str, element: Any) -> Any:
-    """Return the answer to a fact for an element, computed once. Raises UnknownError and UnfitError as the fact does."""
-    fact = SUBJECTS[about].facts[name]
-    return case.once((about, name, element.name), lambda: fact.ask(case, element))
+    """Return the answer to a fact for an element. Raises UnknownError and UnfitError as the fact does."""
+    return SUBJECTS[about].facts[name].ask(case, element)

@@ -32,8 +32,8 @@ def supply_drop(case: Case, user: Node) -> float:
 def _supply_drop(case: Case, user: Node) -> float:
     mine, side = _demand(case, user), wiring.supply(case)
     for link in wiring.user_way(case, mine):
-        _know(case, link, side.missing(key_of(link)))
-    volts = side.drop(mine.power)
+        _know(case, link, side.missing(link.key))
+    volts = side.drop(mine.power, lambda link: conductor.link_resistance(case, link))
     if volts is None:
         raise UnfitError
     return volts
@@ -53,8 +53,8 @@ def _return_drop(case: Case, user: Node) -> float:
         raise UnfitError
     side = wiring.way_back(case, post_of(case, user))
     for link in side.way(mine.ground):
-        _know(case, link, side.missing(key_of(link)))
-    volts = side.drop(mine.ground)
+        _know(case, link, side.missing(link.key))
+    volts = side.drop(mine.ground, lambda link: conductor.link_resistance(case, link))
     if volts is None:
         raise UnfitError
     return volts
@@ -70,7 +70,7 @@ def has_return(case: Case, user: Node) -> bool:
     mine, post = _demand(case, user), post_of(case, user)
     if not mine.ground:
         return False
-    if mine.ground in wiring.way_back(case, post).graph:
+    if mine.ground in wiring.way_back(case, post).feeding.post:
         _know_who_grounds(case, post)
         return True
     return False
@@ -108,11 +108,6 @@ def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None
     if missing:
         raise UnknownError(missing, f"the current in {link.name}")
     conductor.link_resistance(case, link)
-
-
-def key_of(link: Link) -> str:
-    """Return the key of a link in its network."""
-    return f"{link.kind.value} {link.name}"
 
 
 def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:

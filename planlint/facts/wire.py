@@ -8,7 +8,7 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.demand import ground_vertex, power_vertex
 from planlint.graph.circuits import Family
-from planlint.graph.network import LinkKind, block_fuse, end_vertex, rating_of
+from planlint.graph.network import block_fuse, end_vertex, rating_of, wire_key
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -21,44 +21,21 @@ from planlint.plan.quantity import Quantity
 def circuit(case: Case, wire: Wire) -> str:
     """Return what the wire is for, from what it joins: supply, charge, ground, turn-on, data, line-signal,
     speaker-signal or speaker."""
-    if wire.name in wiring.conflicts(case):
+    word = case.once("circuit words", lambda: _circuits(case)).get(wire.name)
+    if word is None:
         raise UnfitError
-    family = wiring.circuits(case)[wire.name]
-    if family is None:
-        raise UnfitError
-    if family is Family.SUPPLY and feeds_from_both_ends(case, wire):
-        return "charge"
-    return family.value
+    return word
 
 
-def feeds_from_both_ends(case: Case, wire: Wire) -> bool:
-    """Say whether a source can feed the wire from either end."""
-    limits = wiring.limits(case)
-    return all(limits.most.get(wire.name, (0, 0)))
-
-
-def factory(_case: Case, wire: Wire) -> bool:
-    """Say whether the vehicle maker laid the wire."""
-    return wire.factory is True
-
-
-def gauge(_case: Case, wire: Wire) -> float:
-    """Return the conductor area in m2."""
-    return conductor.area(wire)
-
-
-def length(_case: Case, wire: Wire) -> float:
-    """Return the length in m."""
-    return conductor.length(wire)
-
-
-def material(_case: Case, wire: Wire) -> str:
-    """Return the conductor material as stated."""
-    if isinstance(wire.material, str):
-        return wire.material
-    if wire.material is not None:
-        raise UnfitError
-    raise UnknownError((*wire.path, "material"), f"the material of {wire.name}")
+def _circuits(case: Case) -> dict[str, str]:
+    """Return by wire name what each wire is for; a supply wire that sources can feed from both ends is a charge wire."""
+    most, wrong = wiring.limits(case).most, wiring.conflicts(case)
+    words = {}
+    for name, family in wiring.circuits(case).items():
+        if family is not None and name not in wrong:
+            charge = family is Family.SUPPLY and all(most.get(name, (0, 0)))
+            words[name] = "charge" if charge else family.value
+    return words
 
 
 def reckoned_material(case: Case, wire: Wire) -> str:
@@ -78,7 +55,7 @@ def ambient(case: Case, wire: Wire) -> float:
 
 def ampacity(case: Case, wire: Wire) -> float:
     """Return the current in A that the wire may carry without end where it lies."""
-    return conductor.wire_ampacity(case, wire)
+    return case.once(("ampacity", wire.name), lambda: conductor.wire_ampacity(case, wire))
 
 
 def fuse_limit(case: Case, wire: Wire) -> float:
@@ -92,24 +69,15 @@ def current(case: Case, wire: Wire) -> float:
 
 
 def _current(case: Case, wire: Wire) -> float:
-    key = f"{LinkKind.WIRE.value} {wire.name}"
-    side = wiring.supply(case)
-    sides = [side, *(wiring.way_back(case, post) for post in wiring.posts(case))]
-    for one in sides:
-        if missing := one.missing(key):
+    key, total = wire_key(wire.name), 0.0
+    for side in wiring.sides(case):
+        if missing := side.missing(key):
             raise UnknownError(missing, f"the current in {wire.name}")
-    _know_the_way(case, key)
-    return sum(one.current(key) for one in sides)
-
-
-def _know_the_way(case: Case, key: str) -> None:
-    """Raise UnknownError where the wire shares its current in a loop whose resistances are not all known."""
-    for side in (wiring.supply(case), *(wiring.way_back(case, post) for post in wiring.posts(case))):
-        knot = side.knots.get(key)
-        if knot:
-            for _, _, other, link in side.graph.edges(keys=True, data="link"):
-                if other in knot:
-                    conductor.link_resistance(case, link)
+        # In a loop the wire's share rests on all resistances of the loop.
+        for link in side.knots.get(key, ()):
+            conductor.link_resistance(case, link)
+        total += side.current(key)
+    return total
 
 
 def protecting_rating(case: Case, wire: Wire) -> float:

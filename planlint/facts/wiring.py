@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import planlint.graph.circuits as circuits_of
 from planlint.facts.case import Case
 from planlint.facts.conductor import link_resistance, rating_path
 from planlint.facts.demand import demands, power_vertex, users
-from planlint.graph.circuits import Conflict, Family
+from planlint.graph.circuits import Conflict, Family, find_conflicts, wire_families
 from planlint.graph.design import Demand, Side, return_side, supply_side
-from planlint.graph.flow import feed, steps_of
+from planlint.graph.flow import feed
 from planlint.graph.network import (
     Link,
     LinkKind,
@@ -19,6 +18,7 @@ from planlint.graph.network import (
     changeover_states,
     end_vertex,
     rating_of,
+    wire_key,
 )
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
@@ -46,8 +46,7 @@ def drawn_network(case: Case) -> Network:
 
 def conflicts(case: Case) -> dict[str, Conflict]:
     """Return by wire name the wires that join what must not be joined."""
-    found = case.once("conflicts", lambda: circuits_of.find_conflicts(drawn_network(case)))
-    return {conflict.wire.name: conflict for conflict in found}
+    return case.once("conflicts", lambda: {c.wire.name: c for c in find_conflicts(drawn_network(case))})
 
 
 def network(case: Case) -> Network:
@@ -62,7 +61,7 @@ def _without_conflicts(case: Case, drawn: Network) -> Network:
 
 def circuits(case: Case) -> dict[str, Family | None]:
     """Return the family of every wire."""
-    return case.once("circuits", lambda: circuits_of.circuits(network(case)))
+    return case.once("circuits", lambda: wire_families(network(case)))
 
 
 def sources(case: Case) -> tuple[Source, ...]:
@@ -113,7 +112,11 @@ def _ratings(case: Case) -> tuple[dict[str, int], dict[str, tuple[Path, str]]]:
 
 def devices(network: Network) -> list[Link]:
     """Return the fuses and breakers of a network."""
-    return [link for _, _, link in network.graph.edges(data="link") if link.kind is LinkKind.DEVICE]
+    return [link for at, around in network.adjacent.items() for _, link in around if _starts(link, at)]
+
+
+def _starts(link: Link, at: str) -> bool:
+    return link.kind is LinkKind.DEVICE and link.ends[0] == at
 
 
 def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
@@ -130,8 +133,8 @@ def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[i
 def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
     ratings = {link.name: rated.get(link.name, unknown) for link in devices(here)}
     given = {s.vertex: _given(s, unknown) for s in sources(case)}
-    consumers = [(power_vertex(node) or "", node.name) for node in users(case, here)]
-    supply: Inflows = inflows(here.graph, given, ratings, [at for at, _ in consumers])
+    consumers = [power_vertex(node) or "" for node in users(case, here)]
+    supply: Inflows = inflows(here.adjacent, here.nets, given, ratings, consumers)
     ends = dict(supply.wire_ends)
     ends.update(return_inflows(here, given, ratings, supply.at))
     return ends
@@ -175,6 +178,11 @@ def way_back(case: Case, post: str) -> Side:
     )
 
 
+def sides(case: Case) -> tuple[Side, ...]:
+    """Return the supply side and the ways back to all posts."""
+    return case.once("sides", lambda: (supply(case), *(way_back(case, post) for post in posts(case))))
+
+
 def posts(case: Case) -> tuple[str, ...]:
     """Return the posts that feed users or take part in a transfer."""
     side = supply(case)
@@ -192,7 +200,7 @@ def safe(case: Case, link: Link) -> float:
 
 def node_named(case: Case, name: str) -> Node:
     """Return the node of this name."""
-    return network(case).nodes[name]
+    return case.nodes[name]
 
 
 def joined(case: Case, at: str) -> tuple[str, ...]:
@@ -203,8 +211,8 @@ def joined(case: Case, at: str) -> tuple[str, ...]:
 def _joined(here: Network, at: str) -> tuple[str, ...]:
     found = [at]
     for one in found:
-        for other, edges in here.graph.adj.get(one, {}).items():
-            if other not in found and any(data["link"].kind is LinkKind.CONTACT for data in edges.values()):
+        for other, link in here.adjacent.get(one, ()):
+            if other not in found and link.kind is LinkKind.CONTACT:
                 found.append(other)
     return tuple(found)
 
@@ -228,17 +236,11 @@ def ahead(case: Case, wire: Wire, start: str) -> Ahead:
 
 def fuses_toward_sources(case: Case, wire: Wire) -> tuple[Link, ...]:
     """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""
-    graph = supply(case).graph
-    key = f"{LinkKind.WIRE.value} {wire.name}"
-    if not graph.has_edge(*_vertices(case, wire), key):
-        return ()
-    rest = graph.copy()
-    rest.remove_edge(*_vertices(case, wire), key=key)
     found: dict[str, Link] = {}
     for source in sources(case):
-        back = feed(rest, [source.vertex], lambda _: 1.0)
+        feeding = feed(network(case).adjacent, [source.vertex], without=wire_key(wire.name))
         for at in _vertices(case, wire):
-            for link in steps_of(rest, back, at):
+            for link in feeding.way(at):
                 if link.kind is LinkKind.DEVICE:
                     found[link.name] = link
                     break

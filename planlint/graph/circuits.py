@@ -8,7 +8,7 @@ from enum import Enum
 
 import networkx as nx
 
-from planlint.graph.network import Network, Vertex, end_vertex
+from planlint.graph.network import Network, Vertex, end_vertex, wire_key
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 
@@ -59,19 +59,20 @@ class Conflict:
 
 def families_at(network: Network, at: Vertex) -> set[Family]:
     """Return the families of a vertex's own roles (empty for a joint)."""
-    return {FAMILY[role] for role in network.roles.get(at, ()) if role in FAMILY}
+    roles = network.roles.get(at)
+    return {FAMILY[role] for role in roles if role is not Role.THROUGH} if roles else set()
 
 
 def compatible(families: set[Family]) -> bool:
     """Say whether conductors of these families may be joined."""
-    return not families or any(families <= group for group in _TOGETHER)
+    return len(families) < 2 or any(families <= group for group in _TOGETHER)
 
 
 def find_conflicts(network: Network) -> tuple[Conflict, ...]:
     """Return the wires at fault for every net that joins incompatible families; each is taken out in turn."""
     conflicts: list[Conflict] = []
     work = network
-    nets = [frozenset(net) for net in nx.connected_components(network.graph)]
+    nets = [net.vertices for net in network.nets]
     while nets:
         net = nets.pop()
         if compatible(_families(work, net)):
@@ -79,12 +80,13 @@ def find_conflicts(network: Network) -> tuple[Conflict, ...]:
         conflict = _conflict_in(work, net)
         conflicts.append(conflict)
         work = work.without({conflict.wire.name})
-        nets.extend(frozenset(part) for part in nx.connected_components(work.graph.subgraph(net)))
+        nets.extend(part.vertices for part in work.nets if part.vertices <= net)
     return tuple(sorted(conflicts, key=lambda conflict: conflict.wire.name))
 
 
 def _families(network: Network, net: frozenset[Vertex]) -> set[Family]:
-    return set().union(*(families_at(network, at) for at in net))
+    roles = {role for at in net for role in network.roles.get(at, ())}
+    return {FAMILY[role] for role in roles if role is not Role.THROUGH}
 
 
 def _conflict_in(network: Network, net: frozenset[Vertex]) -> Conflict:
@@ -119,10 +121,10 @@ def _mixing_path(network: Network, net: frozenset[Vertex]) -> list[Wire]:
         at = queue.popleft()
         if not compatible(families_at(network, at) | {start_family}):
             return _walk_back(parents, at)
-        for other, edges in sorted(network.graph[at].items()):
+        for other, link in sorted(network.adjacent[at], key=lambda pair: (pair[0], pair[1].key)):
             if other not in seen:
                 seen.add(other)
-                parents[other] = (at, next(iter(edges.values()))["link"].wire)
+                parents[other] = (at, link.wire)
                 queue.append(other)
     # The mixture is among the other families: start from one of them instead.
     rest = frozenset(net - clean) or net
@@ -150,7 +152,7 @@ def _sides(
     """Return the two parts of the net that the wire alone joins, or None where it does not part it."""
     first, second = _ends(network, wire)
     graph = network.graph.subgraph(net).copy()
-    graph.remove_edge(first, second, key=f"wire {wire.name}")
+    graph.remove_edge(first, second, key=wire_key(wire.name))
     side = nx.node_connected_component(graph, first)
     if second in side:
         return None
@@ -180,12 +182,11 @@ def _shorts(network: Network, sides: tuple[frozenset[Vertex], frozenset[Vertex]]
     return any(Role.SOURCE in one and negative & other for one, other in (roles, roles[::-1]))
 
 
-def circuits(network: Network) -> dict[str, Family | None]:
+def wire_families(network: Network) -> dict[str, Family | None]:
     """Return for every wire the family it belongs to, or None where nothing it joins tells."""
     of_net: dict[Vertex, set[Family]] = {}
-    for net in nx.connected_components(network.graph):
-        families = _families(network, frozenset(net))
-        of_net.update(dict.fromkeys(net, families))
+    for net in network.nets:
+        of_net.update(dict.fromkeys(net.vertices, _families(network, net.vertices)))
     return {wire.name: _family(network, wire, of_net) for wire in network.plan.wires}
 
 

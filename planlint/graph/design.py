@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-import networkx as nx
-
-from planlint.graph.flow import Feeding, Flow, Resistance, feed, loops_of, share
-from planlint.graph.network import BODY_HUB, Link, LinkKind, Network, Vertex
+from planlint.graph.flow import Feeding, Flow, Resistance, feed, share
+from planlint.graph.loops import knots_of
+from planlint.graph.network import BODY_HUB, Adjacent, Link, LinkKind, Network, Vertex
 from planlint.graph.sources import Source
 from planlint.plan.nodes import Battery, Charger, GroundPoint
 from planlint.plan.quantity import Quantity
@@ -41,49 +40,63 @@ class Transfer:
 class Side:
     """The supply side or the return side: which post serves each vertex, the flows, and the transfers."""
 
-    graph: nx.MultiGraph[Vertex]
     feeding: Feeding
     flows: Mapping[Vertex, Flow]
-    knots: Mapping[str, frozenset[str]]
+    knots: Mapping[str, tuple[Link, ...]]
     unknown: Mapping[str, Path]
     transfers: tuple[Transfer, ...]
 
     def way(self, at: Vertex) -> list[Link]:
         """Return all links that carry current between a vertex and its post."""
-        return [
-            _link(self.graph, key, ends)
-            for key, ends in _way(self.graph, self.feeding, self.knots, at).items()
-        ]
+        return _way(self.feeding, self.knots, at)
 
-    def drop(self, at: Vertex) -> float | None:
+    def drop(self, at: Vertex, resistance: Resistance) -> float | None:
         """Return the volts lost between a vertex and its post, or None where no post serves it."""
         post = self.feeding.post.get(at)
-        return None if post is None else abs(self.flows[post].drop[at])
+        if post is None:
+            return None
+        flow = self.flows[post]
+        if flow.drop:
+            return abs(flow.drop[at])
+        return sum(flow.current[link.key] * resistance(link) for link in self.feeding.way(at))
 
     def current(self, key: str) -> float:
         """Return the design current of a link in A: that of the users it serves plus that of the transfers it carries."""
-        users = sum(abs(flow.current.get(key, 0.0)) for flow in self.flows.values())
-        return users + sum(transfer.amps or 0.0 for transfer in self.transfers if key in transfer.keys)
+        amps = sum([abs(flow.current.get(key, 0.0)) for flow in self.flows.values()])
+        for transfer in self.transfers:
+            if key in transfer.keys:
+                amps += transfer.amps or 0.0
+        return amps
 
     def missing(self, key: str) -> Path | None:
         """Return the field whose absence keeps a link's current unknown."""
-        gaps = [transfer.missing for transfer in self.transfers if key in transfer.keys and transfer.missing]
-        return self.unknown.get(key) or (gaps[0] if gaps else None)
+        for transfer in self.transfers:
+            if transfer.missing and key in transfer.keys:
+                return transfer.missing
+        return self.unknown.get(key)
 
 
 def supply_side(
     network: Network, sources: tuple[Source, ...], demands: tuple[Demand, ...], resistance: Resistance
 ) -> Side:
     """Return how current reaches the users: each is fed by the battery nearest by resistance."""
-    graph = _parts_with(network.graph, [source.vertex for source in sources])
-    feeding = feed(graph, _posts(graph, sources), resistance)
-    regions: dict[Vertex, list[Vertex]] = {}
-    for at, post in feeding.post.items():
-        regions.setdefault(post, []).append(at)
+    adjacent = network.adjacent
+    posts = _posts(network, sources)
+    feeding = feed(adjacent, posts, resistance if _ways_differ(network, posts) else None)
     drawn = _drawn((demand.power, demand.amps) for demand in demands)
-    flows = {post: share(graph.subgraph(region), post, drawn, resistance) for post, region in regions.items()}
+    flows = {
+        post: share(adjacent, feeding, post, drawn, resistance)
+        for post in dict.fromkeys(feeding.post.values())
+    }
+    knots: dict[str, tuple[Link, ...]] = {}
+    for net in network.nets:
+        if net.looped and not net.vertices.isdisjoint(flows):
+            knots.update(knots_of(adjacent, net.vertices))
     gaps = [(demand.power, demand.missing) for demand in demands]
-    return _side(graph, feeding, flows, gaps, _transfers(graph, sources, resistance))
+    transfers = _transfers(network, sources, resistance)
+    return Side(
+        feeding=feeding, flows=flows, knots=knots, unknown=_unknown(feeding, knots, gaps), transfers=transfers
+    )
 
 
 def return_side(
@@ -91,19 +104,29 @@ def return_side(
 ) -> Side:
     """Return how the current of the users that one post feeds comes back to it."""
     home = home_of(network, post)
-    graph = _ground_graph(network, home)
+    adjacent, looped = _ground(network, home)
     mine = [demand for demand in demands if supply.feeding.post.get(demand.power) == post]
-    feeding = feed(graph, [home], resistance)
-    flow = share(graph, home, _drawn((demand.ground, demand.amps) for demand in mine), resistance)
+    feeding = feed(adjacent, [home], resistance if looped else None)
+    flow = share(adjacent, feeding, home, _drawn((demand.ground, demand.amps) for demand in mine), resistance)
+    knots = knots_of(adjacent, feeding.post) if looped else {}
     gaps = [(demand.ground, demand.missing) for demand in mine]
-    transfers = [
-        _transfer_back(graph, feeding, network, transfer)
-        for transfer in supply.transfers
-        if home in (home_of(network, transfer.taker), home_of(network, transfer.giver))
-    ]
-    # A transfer comes home at both ends; it is counted on the side of the battery that takes it.
-    kept = [t for t in transfers if t.taker == home]
-    return _side(graph, feeding, {home: flow}, gaps, tuple(kept))
+    # A transfer comes home at both ends; it is counted on the side of the source that takes it.
+    transfers = tuple(
+        _transfer_back(feeding, network, transfer) for transfer in supply.transfers if transfer.taker == post
+    )
+    return Side(
+        feeding=feeding,
+        flows={home: flow},
+        knots=knots,
+        unknown=_unknown(feeding, knots, gaps),
+        transfers=transfers,
+    )
+
+
+def _ways_differ(network: Network, posts: list[Vertex]) -> bool:
+    """Say whether some vertex could be fed in two ways: by two posts, or around a loop."""
+    nets = [network.net_of[post] for post in posts]
+    return len(set(nets)) < len(nets) or any(net.looped for net in nets)
 
 
 def home_of(network: Network, post: Vertex) -> Vertex:
@@ -124,38 +147,20 @@ def measured_ground(link: Link) -> Quantity | None:
     return None
 
 
-def _side(
-    graph: nx.MultiGraph[Vertex],
-    feeding: Feeding,
-    flows: dict[Vertex, Flow],
-    gaps: Iterable[tuple[Vertex | None, Path | None]],
-    transfers: tuple[Transfer, ...],
-) -> Side:
-    knots = loops_of(graph)
-    unknown = {
-        key: missing for at, missing in gaps if at and missing for key in _way(graph, feeding, knots, at)
-    }
-    return Side(graph=graph, feeding=feeding, flows=flows, knots=knots, unknown=unknown, transfers=transfers)
+def _unknown(
+    feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], gaps: Iterable[tuple[Vertex | None, Path | None]]
+) -> dict[str, Path]:
+    """Return, for every link that serves a user of unknown current, the field that is missing."""
+    return {link.key: missing for at, missing in gaps if at and missing for link in _way(feeding, knots, at)}
 
 
-def _way(
-    graph: nx.MultiGraph[Vertex], feeding: Feeding, knots: Mapping[str, frozenset[str]], at: Vertex
-) -> dict[str, tuple[Vertex, Vertex]]:
-    """Return the keys and ends of the links between a vertex and its post, loops whole."""
-    keys: dict[str, tuple[Vertex, Vertex]] = {}
-    for back, key in feeding.way(at):
-        if key in knots:
-            inside = {k: (u, v) for u, v, k in graph.edges(keys=True) if k in knots[key]}
-            keys.update(inside)
-        else:
-            keys[key] = (at, back)
-        at = back
-    return keys
-
-
-def _link(graph: nx.MultiGraph[Vertex], key: str, ends: tuple[Vertex, Vertex]) -> Link:
-    link: Link = graph.edges[ends[0], ends[1], key]["link"]
-    return link
+def _way(feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], at: Vertex) -> list[Link]:
+    """Return the links between a vertex and its post, loops whole."""
+    way = feeding.way(at)
+    if not knots:
+        return way
+    whole = {link.key: link for step in way for link in knots.get(step.key, (step,))}
+    return list(whole.values())
 
 
 def _drawn(pairs: Iterable[tuple[Vertex | None, float | None]]) -> dict[Vertex, float]:
@@ -166,38 +171,30 @@ def _drawn(pairs: Iterable[tuple[Vertex | None, float | None]]) -> dict[Vertex, 
     return drawn
 
 
-def _parts_with(graph: nx.MultiGraph[Vertex], vertices: list[Vertex]) -> nx.MultiGraph[Vertex]:
-    """Return the parts of a network that hold any of these vertices."""
-    kept: set[Vertex] = set()
-    for at in vertices:
-        if at in graph and at not in kept:
-            kept |= nx.node_connected_component(graph, at)
-    return nx.MultiGraph(graph.subgraph(kept))
-
-
-def _posts(graph: nx.MultiGraph[Vertex], sources: tuple[Source, ...]) -> list[Vertex]:
+def _posts(network: Network, sources: tuple[Source, ...]) -> list[Vertex]:
     """Return the posts that feed users: batteries; another source only where no battery is joined to it."""
     batteries = [source.vertex for source in sources if isinstance(source.node, Battery)]
-    fed = set(_parts_with(graph, batteries))
-    return batteries + [source.vertex for source in sources if source.vertex not in fed]
+    fed = {network.net_of[at] for at in batteries}
+    return batteries + [source.vertex for source in sources if network.net_of[source.vertex] not in fed]
 
 
-def _transfers(
-    graph: nx.MultiGraph[Vertex], sources: tuple[Source, ...], resistance: Resistance
-) -> tuple[Transfer, ...]:
+def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resistance) -> tuple[Transfer, ...]:
     """Return the planned current into each charged battery and from each self-limiting source to its nearest battery."""
     found = []
     for source in sources:
-        others = [other for other in sources if other.node.name != source.node.name]
-        feeding = feed(graph, [other.vertex for other in others], resistance)
-        if not (way := feeding.way(source.vertex)):
+        net = network.net_of[source.vertex]
+        others = {
+            o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices
+        }
+        if not others:
             continue
+        feeding = feed(network.adjacent, others, resistance)
         nearest = feeding.post[source.vertex]
-        charged = isinstance(source.node, Battery)
-        amps, missing = _planned(source, {o.vertex: o for o in others}[nearest])
+        amps, missing = _planned(source, others[nearest])
         if amps or missing:
+            charged = isinstance(source.node, Battery)
             giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
-            keys = frozenset(key for _, key in way)
+            keys = frozenset(link.key for link in feeding.way(source.vertex))
             found.append(Transfer(giver=giver, taker=taker, keys=keys, amps=amps, missing=missing))
     return tuple(found)
 
@@ -215,26 +212,37 @@ def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None
     return source.limit, source.limit_path
 
 
-def _transfer_back(
-    graph: nx.MultiGraph[Vertex], feeding: Feeding, network: Network, transfer: Transfer
-) -> Transfer:
+def _transfer_back(feeding: Feeding, network: Network, transfer: Transfer) -> Transfer:
     """Return a transfer as it comes back between the negatives of its two ends."""
     giver, taker = home_of(network, transfer.giver), home_of(network, transfer.taker)
-    keys = frozenset(key for _, key in feeding.way(giver))
+    keys = frozenset(link.key for link in feeding.way(giver))
     return Transfer(giver=giver, taker=taker, keys=keys, amps=transfer.amps, missing=transfer.missing)
 
 
-def _ground_graph(network: Network, home: Vertex) -> nx.MultiGraph[Vertex]:
-    """Return the part of the return network around a post's home.
+def _ground(network: Network, home: Vertex) -> tuple[Adjacent, bool]:
+    """Return the return network of a post and whether loops may lie in it.
 
     A ground point whose resistance to the battery is measured leads home by that resistance instead of by the body.
     """
-    graph = nx.MultiGraph(network.graph)
-    graph.add_node(home)
-    for u, v, key, link in list(graph.edges(keys=True, data="link")):
-        if measured_ground(link):
-            graph.remove_edge(u, v, key)
-            at = link.ends[0]
-            home_link = Link(kind=link.kind, name=link.name, ends=(at, home), node=link.node)
-            graph.add_edge(at, home, key=key, link=home_link)
-    return nx.MultiGraph(graph.subgraph(nx.node_connected_component(graph, home)))
+    measured = [
+        link
+        for node in network.plan.nodes
+        if isinstance(node, GroundPoint) and isinstance(node.resistance, Quantity)
+        for _, link in network.adjacent.get(f"{node.name}.body", ())
+        if link.kind is LinkKind.GROUND_JOINT
+    ]
+    net = network.net_of.get(home)
+    if not measured:
+        if net is None:
+            return {**network.adjacent, home: ()}, False
+        return network.adjacent, net.looped
+    adjacent = {at: list(around) for at, around in network.adjacent.items()}
+    adjacent.setdefault(home, [])
+    for link in measured:
+        point, body = link.ends
+        adjacent[point] = [(other, one) for other, one in adjacent[point] if one.key != link.key]
+        adjacent[body] = [(other, one) for other, one in adjacent[body] if one.key != link.key]
+        direct = Link(key=link.key, kind=link.kind, name=link.name, ends=(point, home), node=link.node)
+        adjacent[point].append((home, direct))
+        adjacent[home].append((point, direct))
+    return adjacent, True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import product
@@ -30,8 +31,9 @@ class LinkKind(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
-    """One conducting element between two terminals."""
+    """One conducting element between two terminals; `key` names it within the network."""
 
+    key: str
     kind: LinkKind
     name: str
     ends: tuple[Vertex, Vertex]
@@ -40,31 +42,46 @@ class Link:
     output: BlockOutput | None = None
 
 
+# For every vertex the vertices it is linked to, with the links.
+Adjacent = Mapping[Vertex, Sequence[tuple[Vertex, Link]]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Net:
+    """A part of the network that hangs together; `looped` where two ways lead from one vertex of it to another."""
+
+    vertices: frozenset[Vertex]
+    looped: bool
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Network:
-    """The terminal-level network of a plan in one state of its changeover relays."""
+    """The terminal-level network of a plan in one state of its changeover relays.
+
+    `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies.
+    """
 
     plan: Plan
-    nodes: dict[str, Node]
+    nodes: Mapping[str, Node]
     graph: nx.MultiGraph[Vertex]
-    roles: dict[Vertex, tuple[Role, ...]]
-    owners: dict[Vertex, Node]
-    wires_at: dict[Vertex, tuple[Wire, ...]]
+    adjacent: Adjacent
+    nets: tuple[Net, ...]
+    net_of: Mapping[Vertex, Net]
+    roles: Mapping[Vertex, tuple[Role, ...]]
+    owners: Mapping[Vertex, Node]
+    wires_at: Mapping[Vertex, tuple[Wire, ...]]
 
     def without(self, wires: set[str]) -> Network:
         """Return the network with the named wires taken out."""
         graph = self.graph.copy()
-        graph.remove_edges_from(
-            [edge for edge in graph.edges(keys=True) if edge[2] in {f"wire {w}" for w in wires}]
-        )
-        return Network(
-            plan=self.plan,
-            nodes=self.nodes,
-            graph=graph,
-            roles=self.roles,
-            owners=self.owners,
-            wires_at=self.wires_at,
-        )
+        gone = {wire_key(name) for name in wires}
+        graph.remove_edges_from([edge for edge in graph.edges(keys=True) if edge[2] in gone])
+        return _network(self.plan, graph, self.roles, self.owners, self.wires_at)
+
+
+def wire_key(name: str) -> str:
+    """Return the key of a wire's link."""
+    return f"{LinkKind.WIRE.value} {name}"
 
 
 def components(plan: Plan) -> nx.MultiGraph[str]:
@@ -117,78 +134,124 @@ def changeover_states(plan: Plan) -> list[frozenset[str]]:
 
 
 def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
-    """Return the terminal network of a plan; switches and isolators are closed, `resting` relays stand on their resting side."""
+    """Return the terminal network of a plan: switches and isolators closed, `resting` relays on their resting side."""
     nodes = {node.name: node for node in plan.nodes}
     graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
-    roles: dict[Vertex, list[Role]] = {}
+    roles: dict[Vertex, tuple[Role, ...]] = {}
     owners: dict[Vertex, Node] = {}
-    wires_at: dict[Vertex, list[Wire]] = {}
+    wires_at: dict[Vertex, tuple[Wire, ...]] = {}
     for wire in plan.wires:
-        ends = tuple(end_vertex(nodes, end) for end in wire.ends)
+        ends = end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)
         for end, at in zip(wire.ends, ends, strict=True):
-            node = nodes[end.node]
-            owners[at] = node
-            role = terminal_role(node, end.terminal)
-            if role and role not in roles.setdefault(at, []):
-                roles[at].append(role)
-            wires_at.setdefault(at, []).append(wire)
-        _add(graph, Link(kind=LinkKind.WIRE, name=wire.name, ends=(ends[0], ends[1]), wire=wire))
+            owners[at] = nodes[end.node]
+            role = terminal_role(owners[at], end.terminal)
+            if role and role not in roles.get(at, ()):
+                roles[at] = (*roles.get(at, ()), role)
+            wires_at[at] = (*wires_at.get(at, ()), wire)
+        _add(graph, LinkKind.WIRE, wire.name, ends, wire=wire)
     for node in plan.nodes:
-        for link in _inside(node, resting):
-            _add(graph, link)
-            for at in link.ends:
+        for kind, name, ends, output in _inside(node, resting):
+            _add(graph, kind, name, ends, node=node, output=output)
+            for at in ends:
                 owners.setdefault(at, node)
+    return _network(plan, graph, roles, owners, wires_at)
+
+
+def _network(
+    plan: Plan,
+    graph: nx.MultiGraph[Vertex],
+    roles: Mapping[Vertex, tuple[Role, ...]],
+    owners: Mapping[Vertex, Node],
+    wires_at: Mapping[Vertex, tuple[Wire, ...]],
+) -> Network:
+    adjacent: dict[Vertex, list[tuple[Vertex, Link]]] = {
+        at: [(other, data["link"]) for other, edges in around.items() for data in edges.values()]
+        for at, around in graph.adjacency()
+    }
+    nets = _nets(adjacent)
     return Network(
         plan=plan,
-        nodes=nodes,
+        nodes={node.name: node for node in plan.nodes},
         graph=graph,
-        roles={at: tuple(found) for at, found in roles.items()},
+        adjacent=adjacent,
+        nets=nets,
+        net_of={at: net for net in nets for at in net.vertices},
+        roles=roles,
         owners=owners,
-        wires_at={at: tuple(found) for at, found in wires_at.items()},
+        wires_at=wires_at,
     )
 
 
-def _add(graph: nx.MultiGraph[Vertex], link: Link) -> None:
-    graph.add_edge(*link.ends, key=f"{link.kind.value} {link.name}", link=link)
+def _nets(adjacent: Adjacent) -> tuple[Net, ...]:
+    """Return the parts of a network that hang together."""
+    seen: set[Vertex] = set()
+    nets = []
+    for start in adjacent:
+        if start in seen:
+            continue
+        part, met = [start], 0
+        seen.add(start)
+        for at in part:
+            for other, _ in adjacent[at]:
+                # Each link is met at both of its ends, one that leads from a vertex to itself once.
+                met += 2 if other == at else 1
+                if other not in seen:
+                    seen.add(other)
+                    part.append(other)
+        # A part without loops has one link less than vertices.
+        nets.append(Net(vertices=frozenset(part), looped=met > 2 * (len(part) - 1)))
+    return tuple(nets)
 
 
-def _inside(node: Node, resting: frozenset[str]) -> list[Link]:
+def _add(
+    graph: nx.MultiGraph[Vertex],
+    kind: LinkKind,
+    name: str,
+    ends: tuple[Vertex, Vertex],
+    *,
+    wire: Wire | None = None,
+    node: Node | None = None,
+    output: BlockOutput | None = None,
+) -> None:
+    key = f"{kind.value} {name}"
+    link = Link(key=key, kind=kind, name=name, ends=ends, wire=wire, node=node, output=output)
+    graph.add_edge(*ends, key=key, link=link)
+
+
+_Inner = tuple[LinkKind, str, tuple[Vertex, Vertex], BlockOutput | None]
+
+
+def _inside(node: Node, resting: frozenset[str]) -> list[_Inner]:
     """Return the links inside a part, from terminal to terminal and to the body."""
     name = node.name
     if node.kind in ("fuse", "breaker"):
-        return [Link(kind=LinkKind.DEVICE, name=name, ends=(f"{name}.line", f"{name}.load"), node=node)]
+        return [(LinkKind.DEVICE, name, (f"{name}.line", f"{name}.load"), None)]
     if node.kind in ("switch", "isolator"):
-        return [Link(kind=LinkKind.CONTACT, name=name, ends=(f"{name}.line", f"{name}.load"), node=node)]
+        return [(LinkKind.CONTACT, name, (f"{name}.line", f"{name}.load"), None)]
     if isinstance(node, Relay):
         side = "normally-closed" if name in resting else "normally-open"
-        return [Link(kind=LinkKind.CONTACT, name=name, ends=(f"{name}.common", f"{name}.{side}"), node=node)]
+        return [(LinkKind.CONTACT, name, (f"{name}.common", f"{name}.{side}"), None)]
     if isinstance(node, Distribution):
+        fused = (output for output in node.outputs if block_fuse(node, output.name))
         return [
-            Link(
-                kind=LinkKind.DEVICE,
-                name=f"{name}.{output.name}",
-                ends=(f"{name}.in", f"{name}.{output.name}"),
-                node=node,
-                output=output,
-            )
-            for output in node.outputs
-            if block_fuse(node, output.name)
+            (LinkKind.DEVICE, f"{name}.{output.name}", (f"{name}.in", f"{name}.{output.name}"), output)
+            for output in fused
         ]
     if node.kind in ("ground-point", "alternator"):
         return _to_body(node)
     if isinstance(node, Battery) and node.role != "added":
-        return [Link(kind=LinkKind.BODY, name=name, ends=(f"{name}.negative", BODY_HUB), node=node)]
+        return [(LinkKind.BODY, name, (f"{name}.negative", BODY_HUB), None)]
     return []
 
 
-def _to_body(node: Node) -> list[Link]:
+def _to_body(node: Node) -> list[_Inner]:
     """Return the links from a ground point through the body of its zone to the body as a whole."""
     terminal = f"{node.name}.{'case' if node.kind == 'alternator' else 'body'}"
     zone = node.zone if isinstance(node.zone, str) else ""
     body = f"the body in {zone or 'an unnamed zone'}"
     return [
-        Link(kind=LinkKind.GROUND_JOINT, name=node.name, ends=(terminal, body), node=node),
-        Link(kind=LinkKind.BODY, name=body, ends=(body, BODY_HUB)),
+        (LinkKind.GROUND_JOINT, node.name, (terminal, body), None),
+        (LinkKind.BODY, body, (body, BODY_HUB), None),
     ]
 
 

@@ -1,23 +1,20 @@
 """Computes what really limits the current through each wire: maximum flow from the sources through the fuses.
 
-Capacities are whole milliamperes, so that sums and differences are exact; UNLIMITED stands for no limit. Single wires
+Capacities are whole milliamperes, so that sums and differences are exact; UNLIMITED stands for no limit. Single links
 between loops are judged in one pass over the tree of loops; a maximum flow is computed only inside a loop.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import networkx as nx
 
-from planlint.graph.network import Link, LinkKind, Vertex
+from planlint.graph.loops import loops_of
+from planlint.graph.network import Adjacent, Link, LinkKind, Net, Vertex
 
 UNLIMITED = 10**15
-
-# The ends of a link, and its key in the graph.
-Bridge = tuple[Vertex, Vertex, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,112 +26,121 @@ class Inflows:
 
 
 def inflows(
-    graph: nx.MultiGraph[Vertex],
+    adjacent: Adjacent,
+    nets: Iterable[Net],
     sources: Mapping[Vertex, int],
     ratings: Mapping[str, int],
     users: Iterable[Vertex] = (),
 ) -> Inflows:
-    """Return the inflows of a network whose fuses have `ratings` (by link name) and whose `sources` give these currents."""
-    tree = _Tree(graph, sources, ratings)
-    return Inflows(at={user: tree.into(user) for user in users if user in graph}, wire_ends=tree.wire_ends())
+    """Return the inflows of the parts of a network that hold sources.
+
+    `ratings` are those of the fuses by link name, `sources` the currents that vertices can give, all in mA.
+    """
+    at: dict[Vertex, int] = {}
+    wire_ends: dict[str, tuple[int, int]] = {}
+    for net in nets:
+        if not sources.keys().isdisjoint(net.vertices):
+            tree = _Tree(adjacent, net, sources, ratings)
+            at.update({user: tree.into(user) for user in users if user in net.vertices})
+            wire_ends.update(tree.wire_ends())
+    return Inflows(at=at, wire_ends=wire_ends)
 
 
 class _Tree:
-    """The tree of loops of a network, and the flow over every single link between them in both directions."""
+    """The tree of loops of one net, and what flows over every single link between them in both directions."""
 
     def __init__(
-        self, graph: nx.MultiGraph[Vertex], sources: Mapping[Vertex, int], ratings: Mapping[str, int]
+        self, adjacent: Adjacent, net: Net, sources: Mapping[Vertex, int], ratings: Mapping[str, int]
     ) -> None:
-        self.graph, self.sources, self.ratings = graph, sources, ratings
-        self.bridges = _bridges(graph)
-        rest = nx.MultiGraph(graph)
-        rest.remove_edges_from(self.bridges)
-        self.loops = [frozenset(part) for part in nx.connected_components(rest)]
-        self.loop_of = {at: index for index, loop in enumerate(self.loops) for at in loop}
-        self.joined: dict[Vertex, list[tuple[Vertex, str]]] = defaultdict(list)
-        for u, v, key in self.bridges:
-            self.joined[u].append((v, key))
-            self.joined[v].append((u, key))
-        # What arrives at the second vertex over the bridge from the first, and all that feeds a vertex from outside its loop.
+        self.ratings = ratings
+        self.links = {link.key: link for at in net.vertices for _, link in adjacent[at]}
+        self.loop_of: dict[Vertex, nx.MultiGraph[Vertex]] = loops_of(self.links) if net.looped else {}
+        self.inside = {key for loop in self.loop_of.values() for _, _, key in loop.edges(keys=True)}
+        # What arrives at the second vertex over the link from the first, and all that feeds a vertex from outside its loop.
         self.arriving: dict[tuple[Vertex, Vertex], int] = {}
-        self.feeding = {at: sources.get(at, 0) for at in graph}
-        order = self._outward()
-        for near, far, key in reversed(order):
-            self._carry(far, near, key)
-        for near, far, key in order:
-            self._carry(near, far, key)
+        self.feeding = {at: sources.get(at, 0) for at in net.vertices}
+        order = self._outward(adjacent, next(iter(net.vertices)))
+        for near, far, link in reversed(order):
+            self._carry(far, near, link)
+        for near, far, link in order:
+            self._carry(near, far, link)
 
-    def _outward(self) -> list[Bridge]:
-        """Return the bridges as (near end, far end, key), each tree of loops from a root outward."""
-        seen: set[int] = set()
-        order: list[Bridge] = []
-        for root in range(len(self.loops)):
-            if root in seen:
-                continue
-            seen.add(root)
-            stack = [root]
-            while stack:
-                for at in self.loops[stack.pop()]:
-                    for other, key in self.joined[at]:
-                        beyond = self.loop_of[other]
-                        if beyond not in seen:
-                            seen.add(beyond)
-                            order.append((at, other, key))
-                            stack.append(beyond)
+    def _outward(self, adjacent: Adjacent, root: Vertex) -> list[tuple[Vertex, Vertex, Link]]:
+        """Return the single links with their near and far ends, from a root outward."""
+        seen = {root}
+        stack = [root]
+        order: list[tuple[Vertex, Vertex, Link]] = []
+        while stack:
+            at = stack.pop()
+            for one in self.loop_of[at].nodes if at in self.loop_of else (at,):
+                seen.add(one)
+                for other, link in adjacent[one]:
+                    if other not in seen and link.key not in self.inside:
+                        seen.add(other)
+                        order.append((one, other, link))
+                        stack.append(other)
         return order
 
-    def _carry(self, start: Vertex, end: Vertex, key: str) -> None:
-        """Note what arrives at `end` from beyond `start` over the bridge between them."""
-        flow = min(self.into(start, but=end), self._capacity(start, end, key))
+    def _carry(self, start: Vertex, end: Vertex, link: Link) -> None:
+        """Note what arrives at `end` from beyond `start` over the link between them."""
+        flow = min(self.into(start, but=end), capacity(link, self.ratings))
         self.arriving[(start, end)] = flow
         self.feeding[end] += flow
 
-    def _capacity(self, u: Vertex, v: Vertex, key: str) -> int:
-        link: Link = self.graph.edges[u, v, key]["link"]
-        return self.ratings.get(link.name, UNLIMITED) if link.kind is LinkKind.DEVICE else UNLIMITED
-
     def _supply(self, at: Vertex, but: Vertex | None) -> int:
-        """Return what feeds a vertex from outside its loop, but not over the bridge from `but`."""
+        """Return what feeds a vertex from outside its loop, but not over the single link from `but`."""
         return min(UNLIMITED, self.feeding[at] - (self.arriving.get((but, at), 0) if but else 0))
 
     def into(self, at: Vertex, but: Vertex | None = None, without: str | None = None) -> int:
-        """Return the greatest flow in mA into a vertex; the bridge from `but` and the link `without` are taken out."""
-        loop = self.loops[self.loop_of[at]]
-        if len(loop) == 1:
+        """Return the greatest flow in mA into a vertex; the single link from `but` and the link `without` are out."""
+        loop = self.loop_of.get(at)
+        if loop is None:
             return self._supply(at, but)
-        flow: nx.DiGraph[str] = nx.DiGraph()
-        for u, v, key in self.graph.subgraph(loop).edges(keys=True):
-            if key != without and u != v:
-                _widen(flow, u, v, self._capacity(u, v, key))
-                _widen(flow, v, u, self._capacity(u, v, key))
-        for vertex in loop:
-            _widen(flow, "", vertex, self._supply(vertex, but if vertex == at else None))
-        return min(UNLIMITED, int(nx.maximum_flow_value(flow, "", at)))
+        feeds = {vertex: self._supply(vertex, but if vertex == at else None) for vertex in loop}
+        links = [self.links[key] for _, _, key in loop.edges(keys=True) if key != without]
+        return greatest_flow(links, self.ratings, feeds, at)
 
     def wire_ends(self) -> dict[str, tuple[int, int]]:
         """Return for every wire the flow in mA into its two ends with the wire taken out."""
-        bridged = {key for _, _, key in self.bridges}
         ends: dict[str, tuple[int, int]] = {}
-        for _, _, key, link in self.graph.edges(keys=True, data="link"):
-            if link.kind is not LinkKind.WIRE:
-                continue
-            first, second = link.ends
-            if key in bridged:
-                ends[link.name] = (self.into(first, but=second), self.into(second, but=first))
-            else:
-                ends[link.name] = (self.into(first, without=key), self.into(second, without=key))
+        for key, link in self.links.items():
+            if link.kind is LinkKind.WIRE:
+                first, second = link.ends
+                if key in self.inside:
+                    ends[link.name] = (self.into(first, without=key), self.into(second, without=key))
+                else:
+                    ends[link.name] = (self.into(first, but=second), self.into(second, but=first))
         return ends
 
 
-def _bridges(graph: nx.MultiGraph[Vertex]) -> list[Bridge]:
-    """Return the links whose removal parts the network."""
-    simple = nx.MultiGraph(graph)
-    simple.remove_edges_from(list(nx.selfloop_edges(simple, keys=True)))
-    return [(u, v, next(iter(simple[u][v]))) for u, v in nx.bridges(simple)]
+def capacity(link: Link, ratings: Mapping[str, int]) -> int:
+    """Return the current in mA that a link lets pass for long."""
+    return ratings.get(link.name, UNLIMITED) if link.kind is LinkKind.DEVICE else UNLIMITED
 
 
-def _widen(flow: nx.DiGraph[str], u: str, v: str, capacity: int) -> None:
+def greatest_flow(
+    links: Iterable[Link],
+    ratings: Mapping[str, int],
+    feeds: Mapping[Vertex, int],
+    target: Vertex,
+    one_way: Iterable[tuple[Vertex, Vertex]] = (),
+) -> int:
+    """Return the maximum flow in mA from all feeds through links (and `one_way` pairs without limit) into a vertex."""
+    flow: nx.DiGraph[str] = nx.DiGraph()
+    flow.add_nodes_from(("", target))
+    for link in links:
+        first, second = link.ends
+        if first != second:
+            _widen(flow, first, second, capacity(link, ratings))
+            _widen(flow, second, first, capacity(link, ratings))
+    for start, end in one_way:
+        _widen(flow, start, end, UNLIMITED)
+    for at, current in feeds.items():
+        _widen(flow, "", at, current)
+    return min(UNLIMITED, int(nx.maximum_flow_value(flow, "", target)))
+
+
+def _widen(flow: nx.DiGraph[str], u: str, v: str, more: int) -> None:
     """Add capacity between two vertices; parallel links add up."""
-    if flow.has_edge(u, v):
-        capacity += flow.edges[u, v]["capacity"]
-    flow.add_edge(u, v, capacity=capacity)
+    known = flow.edges[u, v]["capacity"] if flow.has_edge(u, v) else 0
+    flow.add_edge(u, v, capacity=known + more)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
-from planlint.graph.network import Link, LinkKind, Network, Vertex
+from planlint.graph.network import Link, LinkKind, Network, Vertex, wire_key
 from planlint.graph.sources import Source
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
@@ -108,10 +108,10 @@ def _walk(
         )
         if parent and Role.SOURCE in network.roles.get(at, ()):
             continue
-        for onward, onward_key, other in _onward(network, at):
-            if onward_key != without:
-                links[onward_key] = onward
-                heappush(heap, (cable + (_cable(onward) or 0.0), onward_key, other, at))
+        for onward, other in _onward(network, at):
+            if onward.key != without:
+                links[onward.key] = onward
+                heappush(heap, (cable + (_cable(onward) or 0.0), onward.key, other, at))
     return list(steps.values()), closing
 
 
@@ -125,12 +125,10 @@ def _added(link: Link) -> bool:
     return link.wire is not None and link.wire.factory is not True
 
 
-def _onward(network: Network, at: Vertex) -> Iterator[tuple[Link, str, Vertex]]:
-    for other, edges in network.graph.adj.get(at, {}).items():
-        for key, data in edges.items():
-            link: Link = data["link"]
-            if link.kind in (LinkKind.WIRE, LinkKind.CONTACT):
-                yield link, key, other
+def _onward(network: Network, at: Vertex) -> Iterator[tuple[Link, Vertex]]:
+    for other, link in network.adjacent.get(at, ()):
+        if link.kind in (LinkKind.WIRE, LinkKind.CONTACT):
+            yield link, other
 
 
 def _cable(link: Link) -> float | None:
@@ -211,7 +209,7 @@ class Ahead:
 
 def look_ahead(network: Network, start: Vertex, wire_name: str) -> Ahead:
     """Return what lies beyond a wire, from its end at `start`."""
-    steps, _ = _walk(network, start, without=f"{LinkKind.WIRE.value} {wire_name}")
+    steps, _ = _walk(network, start, without=wire_key(wire_name))
     devices: dict[str, Link] = {}
     cable, unknown = 0.0, None
     for step in steps:
@@ -223,5 +221,4 @@ def look_ahead(network: Network, start: Vertex, wire_name: str) -> Ahead:
 
 
 def _devices_at(network: Network, at: Vertex) -> list[Link]:
-    edges = network.graph.adj.get(at, {}).values()
-    return [data["link"] for part in edges for data in part.values() if data["link"].kind is LinkKind.DEVICE]
+    return [link for _, link in network.adjacent.get(at, ()) if link.kind is LinkKind.DEVICE]

@@ -5,11 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import networkx as nx
-
-from planlint.graph.network import Link, LinkKind, Network, Vertex
-from planlint.graph.protection import UNLIMITED
+from planlint.graph.loops import loops_of
+from planlint.graph.network import Link, LinkKind, Net, Network, Vertex
+from planlint.graph.protection import UNLIMITED, greatest_flow
 from planlint.plan.kinds import Role
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Given:
+    """What a net of ground wires is judged with: sources and ratings in mA, the flow into each user, users by ground."""
+
+    sources: Mapping[Vertex, int]
+    ratings: Mapping[str, int]
+    into_users: Mapping[Vertex, int]
+    served: Mapping[Vertex, Vertex]
 
 
 def return_inflows(
@@ -23,16 +32,14 @@ def return_inflows(
     An end counts only where the wire's other end leads home to a battery's negative. A wire that serves one user bears
     what can flow into that user; one that serves several bears their maximum flow together.
     """
-    users = _users(network)
+    users = {ground: power for ground, power in _users(network).items() if power in into_users}
     ends: dict[str, tuple[int, int]] = {}
-    for net in nx.connected_components(network.graph):
-        served = {at: power for at, power in users.items() if at in net and power in into_users}
-        if served and any(_is_home(network, at) for at in net):
-            ends.update(_net_inflows(network, frozenset(net), served, (sources, ratings, into_users)))
+    for net in network.nets:
+        served = {at: power for at, power in users.items() if at in net.vertices}
+        if served and any(_is_home(network, at) for at in net.vertices):
+            given = _Given(sources=sources, ratings=ratings, into_users=into_users, served=served)
+            ends.update(_net_inflows(network, net, given))
     return ends
-
-
-_Given = tuple[Mapping[Vertex, int], Mapping[str, int], Mapping[Vertex, int]]
 
 
 def _users(network: Network) -> dict[Vertex, Vertex]:
@@ -58,26 +65,17 @@ def _is_home(network: Network, at: Vertex) -> bool:
     return at.endswith(".negative") and network.owners[at].kind == "battery"
 
 
-def _net_inflows(
-    network: Network, net: frozenset[Vertex], served: dict[Vertex, Vertex], given: _Given
-) -> dict[str, tuple[int, int]]:
+def _net_inflows(network: Network, net: Net, given: _Given) -> dict[str, tuple[int, int]]:
     """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
-    graph = nx.MultiGraph(network.graph.subgraph(net))
-    simple = nx.MultiGraph(graph)
-    simple.remove_edges_from(list(nx.selfloop_edges(simple, keys=True)))
-    single = {next(iter(simple[u][v])) for u, v in nx.bridges(simple)}
-    parts = _parts(simple, single, network, served)
-    ends: dict[str, tuple[int, int]] = {}
-    for link in _wires(graph):
-        ends[link.name] = (
-            _into(network, graph, link, 0, parts, served, given),
-            _into(network, graph, link, 1, parts, served, given),
-        )
-    return ends
-
-
-def _wires(graph: nx.MultiGraph[Vertex]) -> list[Link]:
-    return [link for _, _, link in graph.edges(data="link") if link.kind is LinkKind.WIRE]
+    links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
+    looped = {id(knot): knot for knot in loops_of(links).values()} if net.looped else {}
+    inside = {key for knot in looped.values() for _, _, key in knot.edges(keys=True)}
+    parts = _parts(network, net, inside, given.served)
+    return {
+        link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))
+        for link in links.values()
+        if link.kind is LinkKind.WIRE
+    }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,15 +95,15 @@ class _Part:
 
 
 def _parts(
-    graph: nx.MultiGraph[Vertex], single: set[str], network: Network, served: dict[Vertex, Vertex]
+    network: Network, net: Net, inside: set[str], served: Mapping[Vertex, Vertex]
 ) -> dict[tuple[str, Vertex], _Part]:
     """Count users and homes on both sides of every link that alone joins two parts of a net, in one walk."""
-    root = next(iter(graph))
+    root = next(iter(net.vertices))
     order, parent = [root], {root: (root, "")}
     for at in order:
-        for other, edges in graph.adj[at].items():
+        for other, link in network.adjacent[at]:
             if other not in parent:
-                parent[other] = (at, next(iter(edges)))
+                parent[other] = (at, link.key)
                 order.append(other)
     number = {at: index for index, at in enumerate(served)}
     count = {
@@ -118,53 +116,35 @@ def _parts(
     parts: dict[tuple[str, Vertex], _Part] = {}
     for at in order[1:]:
         above, key = parent[at]
-        if key in single:
+        if key not in inside:
             parts[key, at] = count[at]
             parts[key, above] = count[root].plus(count[at], -1)
     return parts
 
 
 def _into(
-    network: Network,
-    graph: nx.MultiGraph[Vertex],
-    link: Link,
-    end: int,
-    parts: dict[tuple[str, Vertex], _Part],
-    served: dict[Vertex, Vertex],
-    given: _Given,
+    network: Network, net: Net, link: Link, end: int, parts: dict[tuple[str, Vertex], _Part], given: _Given
 ) -> int:
     """Return the current in mA into one end of a ground wire, with the wire out."""
-    key, at, far = f"wire {link.name}", link.ends[end], link.ends[1 - end]
-    near, beyond = parts.get((key, at)), parts.get((key, far))
+    at, far = link.ends[end], link.ends[1 - end]
+    near, beyond = parts.get((link.key, at)), parts.get((link.key, far))
     if near and beyond and (not near.users or not beyond.homes):
         return 0
     if near and near.users == 1:
-        return min(UNLIMITED, given[2][list(served.values())[near.numbers]])
-    return _flow(network, graph, key, at, served, given)
+        return min(UNLIMITED, given.into_users[list(given.served.values())[near.numbers]])
+    return _flow(network, net, link.key, at, given)
 
 
-def _flow(
-    network: Network,
-    graph: nx.MultiGraph[Vertex],
-    without: str,
-    target: Vertex,
-    served: dict[Vertex, Vertex],
-    given: _Given,
-) -> int:
+def _flow(network: Network, net: Net, without: str, target: Vertex, given: _Given) -> int:
     """Return the maximum flow in mA from the sources through users as shorts into a vertex of a ground net."""
-    sources, ratings, _ = given
-    flow: nx.DiGraph[str] = nx.DiGraph()
-    supply = (e for e in network.graph.edges(keys=True, data="link") if e[0] not in graph)
-    for u, v, key, link in (*supply, *graph.edges(keys=True, data="link")):
-        if key != without and u != v:
-            capacity = ratings.get(link.name, UNLIMITED) if link.kind is LinkKind.DEVICE else UNLIMITED
-            for a, b in ((u, v), (v, u)):
-                known = flow.edges[a, b]["capacity"] if flow.has_edge(a, b) else 0
-                flow.add_edge(a, b, capacity=known + capacity)
-    for ground, power in served.items():
-        flow.add_edge(power, ground, capacity=UNLIMITED)
-    for at, amps in sources.items():
-        flow.add_edge("", at, capacity=amps)
-    if target not in flow or "" not in flow:
-        return 0
-    return min(UNLIMITED, int(nx.maximum_flow_value(flow, "", target)))
+    fed = [net] + [network.net_of[power] for power in given.served.values()]
+    links = {
+        link.key: link
+        for vertices in {one.vertices for one in fed}
+        for at in vertices
+        for _, link in network.adjacent[at]
+        if link.key != without
+    }
+    feeds = {at: current for at, current in given.sources.items() if any(at in one.vertices for one in fed)}
+    shorts = [(power, ground) for ground, power in given.served.items()]
+    return greatest_flow(links.values(), given.ratings, feeds, target, shorts)

@@ -14,32 +14,38 @@ def accept(
     plan: Plan, findings: tuple[Finding, ...], teller: Teller
 ) -> tuple[tuple[Told, ...], tuple[AcceptedFinding, ...]]:
     """Return the findings that stand and those accepted; an acceptance that does not count is remarked on."""
-    by_key = {(one.rule, one.subject): one for one in plan.accepted}
     standing: list[Told] = []
     accepted: list[AcceptedFinding] = []
     for finding in findings:
-        acceptance = by_key.get((finding.rule.id, finding.subject))
         told = teller.finding(finding)
-        if acceptance is None:
-            standing.append(told)
-        elif reason := _refusal(finding, acceptance):
-            standing.append(replace(told, remark=" ".join(part for part in (told.remark, reason) if part)))
+        offered = [one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)]
+        refusals = [_refusal(finding, one) for one in offered]
+        if "" in refusals:
+            accepted.append(_accepted(told, offered[refusals.index("")]))
+        elif refusals:
+            standing.append(replace(told, remark=" ".join(filter(None, (told.remark, refusals[0])))))
         else:
-            accepted.append(
-                AcceptedFinding(
-                    finding=told,
-                    reason=str(acceptance.reason),
-                    by=str(acceptance.by),
-                    until=str(acceptance.until or ""),
-                )
-            )
+            standing.append(told)
     return tuple(standing), tuple(accepted)
+
+
+def _accepted(told: Told, acceptance: Acceptance) -> AcceptedFinding:
+    reason, by, until = (
+        value if isinstance(value, str) else ""
+        for value in (acceptance.reason, acceptance.by, acceptance.until)
+    )
+    return AcceptedFinding(finding=told, reason=reason, by=by, until=until)
 
 
 def _refusal(finding: Finding, acceptance: Acceptance) -> str:
     """Return why an acceptance does not count, '' where it does."""
-    if not finding.rule.acceptable or any(not one.rule.acceptable for one in finding.consequences):
-        return "The plan accepts this finding, but it is one that nobody can accept."
-    if not isinstance(acceptance.reason, str) or not isinstance(acceptance.by, str):
+    strict = [one.rule.id for one in (finding, *finding.consequences) if not one.rule.acceptable]
+    if strict:
+        return f"The plan accepts this finding, but nobody can accept {strict[0]}; so it stands."
+    if not _says(acceptance.reason) or not _says(acceptance.by):
         return "The plan accepts this finding without a reason or without saying who does; so it stands."
     return ""
+
+
+def _says(value: object) -> bool:
+    return isinstance(value, str) and bool(value.strip())

@@ -8,21 +8,19 @@ from typing import Any
 
 from planlint.facts.case import Case
 from planlint.judge.accept import accept
-from planlint.judge.result import Place, Result, Told, Unchecked, Verdict
+from planlint.judge.result import Result, Told, Unchecked, Verdict
 from planlint.judge.tell import Teller
+from planlint.judge.unreadable import own_fault, problem_of, unreadable
 from planlint.plan.build import build
 from planlint.plan.model import Plan
-from planlint.plan.values import Fault
 from planlint.rulebook.evaluate import judge_case
 from planlint.rulebook.findings import Gap
 from planlint.rulebook.load import shipped_rulebook
 from planlint.rulebook.model import Rule, Severity
 from planlint.shipped import schema_text
 from planlint.text.document import Document
-from planlint.text.encoding import decode
-from planlint.text.places import Span, split_lines
 from planlint.text.problems import Problem
-from planlint.text.reader import BYTES_TO_READ, read
+from planlint.text.reader import read
 from planlint.text.shape import check_shape
 
 SECTIONS = ("holes", "mounts", "steps", "tests", "documents")
@@ -30,7 +28,7 @@ SECTIONS = ("holes", "mounts", "steps", "tests", "documents")
 
 @cache
 def plan_schema() -> dict[str, Any]:
-    """Return the schema of a plan file."""
+    """Return the schema of a plan file. Raises ShippedDataMissingError."""
     schema: dict[str, Any] = json.loads(schema_text("plan.schema.json"))
     return schema
 
@@ -40,22 +38,46 @@ def judge(
     name: str,
     *,
     rules: tuple[Rule, ...] | None = None,
-    fail_at: Severity | None = Severity.ERROR,
+    fail_at: Severity = Severity.ERROR,
 ) -> Result:
     """Return the Result of judging the bytes of one plan file.
 
-    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan; None lets none do so.
+    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. Whatever the bytes, and
+    whatever fails in planlint itself, the outcome is a Result; only where planlint's own files are damaged it raises
+    RulebookError or ShippedDataMissingError.
     """
+    rules = shipped_rulebook().rules if rules is None else rules
+    plan_schema()
+    try:
+        return _judge(raw, name, rules, fail_at)
+    except Exception as error:
+        return own_fault(name, "", error)
+
+
+def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
     reading = read(raw)
     if reading.document is None:
-        text = decode(raw[:BYTES_TO_READ])
-        return _unreadable(name, "", reading.problems, text if isinstance(text, str) else "")
+        return unreadable(name, "", reading.problems, raw)
     plan, problems = plan_of(reading.document)
     if plan is None:
-        return _unreadable(name, _title(reading.document), problems, reading.document.text)
-    return judge_plan(
-        plan, reading.document, name, shipped_rulebook().rules if rules is None else rules, fail_at
-    )
+        return unreadable(name, _title(reading.document), problems, raw)
+    try:
+        return judge_plan(plan, reading.document, name, rules, fail_at)
+    except Exception as error:
+        return own_fault(name, plan.title, error, _failing(plan, rules))
+
+
+def _failing(plan: Plan, rules: tuple[Rule, ...]) -> tuple[str, ...]:
+    """Return the rules at which judging fails, each tried alone."""
+    return tuple(rule.id for rule in rules if _fails(plan, rule))
+
+
+def _fails(plan: Plan, rule: Rule) -> bool:
+    try:
+        judge_case(Case(plan), (rule,))
+    except Exception:
+        return True
+    return False
 
 
 def plan_of(document: Document) -> tuple[Plan | None, tuple[Problem, ...]]:
@@ -65,12 +87,12 @@ def plan_of(document: Document) -> tuple[Plan | None, tuple[Problem, ...]]:
         return None, problems
     building = build(document.data)
     if building.faults:
-        return None, tuple(_problem(document, fault) for fault in building.faults)
+        return None, tuple(problem_of(document, fault) for fault in building.faults)
     return building.plan, ()
 
 
 def judge_plan(
-    plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity | None
+    plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity
 ) -> Result:
     """Return the Result of judging a plan that could be read."""
     judgement = judge_case(Case(plan), rules)
@@ -78,12 +100,11 @@ def judge_plan(
     findings, accepted = accept(plan, judgement.findings, teller)
     unchecked = _unchecked(judgement.gaps, teller)
     sections = _left_out(plan, document)
+    electrical = bool(sections) or plan.scope == "electrical"
     return Result(
         plan=name,
         title=plan.title,
-        verdict=_verdict(
-            findings, unchecked, fail_at, electrical=bool(sections) or plan.scope == "electrical"
-        ),
+        verdict=_verdict(findings, unchecked, fail_at, electrical=electrical),
         findings=findings,
         accepted=accepted,
         unchecked=unchecked,
@@ -93,15 +114,10 @@ def judge_plan(
 
 
 def _verdict(
-    findings: tuple[Told, ...],
-    unchecked: tuple[Unchecked, ...],
-    fail_at: Severity | None,
-    *,
-    electrical: bool,
+    findings: tuple[Told, ...], unchecked: tuple[Unchecked, ...], fail_at: Severity, *, electrical: bool
 ) -> Verdict:
-    if fail_at is not None:
-        if any(finding.severity >= fail_at for finding in findings):
-            return Verdict.BROKEN
+    if any(finding.severity >= fail_at for finding in findings):
+        return Verdict.BROKEN
     if any(gap.severity is Severity.ERROR for gap in unchecked):
         return Verdict.UNCHECKED
     return Verdict.READY_ELECTRICAL if electrical else Verdict.READY
@@ -116,58 +132,6 @@ def _left_out(plan: Plan, document: Document) -> tuple[str, ...]:
 def _title(document: Document) -> str:
     title = document.data.get("title")
     return title if isinstance(title, str) else ""
-
-
-def _unreadable(name: str, title: str, problems: tuple[Problem, ...], text: str) -> Result:
-    lines = split_lines(text)
-    findings = tuple(_told(problem, lines) for problem in sorted(problems, key=lambda p: (p.span, p.message)))
-    return Result(plan=name, title=title, verdict=Verdict.UNREADABLE, findings=findings)
-
-
-def unreadable_file(name: str, trouble: str) -> Result:
-    """Return the Result of a file that could not be read from disk."""
-    problem = Problem(
-        rule="plan-format",
-        message=trouble[:1].upper() + trouble[1:] + ".",
-        remedy="Check the path and its permissions: `planlint check cars/van.plan.yaml`.",
-        span=Span(line=1, column=1, end_line=1, end_column=1),
-    )
-    return _unreadable(name, "", (problem,), "")
-
-
-def _told(problem: Problem, lines: list[str]) -> Told:
-    index = problem.span.line - 1
-    return Told(
-        rule=problem.rule,
-        title=TITLES.get(problem.rule, "The file cannot be read as a plan"),
-        severity=Severity.ERROR,
-        about="file",
-        subject=".".join(str(step) for step in problem.path),
-        message=problem.message,
-        remedy=problem.remedy,
-        remark="",
-        place=Place(span=problem.span, line=lines[index] if index < len(lines) else ""),
-    )
-
-
-TITLES = {
-    "plan-format": "Not as a plan is written",
-    "endpoint-unknown": "Wire ends at nothing",
-    "id-duplicate": "Name used twice",
-    "required-field-missing": "Field is missing",
-    "unit-ambiguous": "Number without a unit",
-}
-
-
-def _problem(document: Document, fault: Fault) -> Problem:
-    message = fault.message[:1].upper() + fault.message[1:]
-    return Problem(
-        rule=fault.rule,
-        message=message if message.endswith(".") else message + ".",
-        remedy=fault.remedy[:1].upper() + fault.remedy[1:],
-        span=document.span(fault.path),
-        path=fault.path,
-    )
 
 
 def _unchecked(gaps: tuple[Gap, ...], teller: Teller) -> tuple[Unchecked, ...]:

@@ -22,10 +22,12 @@ class Verdict(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A place in the plan: the span, the line of text it begins in, and words where it stands beside another place."""
+    """A place in the plan: the span, the line of text it begins in, the name of the element there (where it has one),
+    and words where it stands beside another place."""
 
     span: Span
     line: str
+    name: str = ""
     message: str = ""
 
 
@@ -71,11 +73,13 @@ class Unchecked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AssumedValue:
-    """An assumption behind the judgement in words; `turns_at` in SI where a rule turns, `open` where the plan could state it."""
+    """An assumption behind the judgement: its meaning, value in SI and in words; `turns_at` in SI where a rule turns,
+    `turns` in words; `open` where the plan could state it. `about` names the element it was made for, if one."""
 
     name: str
     about: str
-    text: str
+    meaning: str
+    shown: str
     value: float | str
     unit: str
     rules: tuple[str, ...]

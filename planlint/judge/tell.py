@@ -29,7 +29,16 @@ class Teller:
         span = self.document.span(path) if plain else self.document.key_span(path)
         if self._lines is None:
             self._lines = split_lines(self.document.text)
-        return Place(span=span, line=self._lines[span.line - 1], message=message)
+        return Place(span=span, line=self._lines[span.line - 1], name=self._name(path), message=message)
+
+    def _name(self, path: Path) -> str:
+        """Return the name of the element in which a path ends; '' where it is in none that has a name."""
+        if len(path) < 2:
+            return ""
+        if isinstance(path[1], str):
+            return path[1]
+        item = self._value(path[:2])
+        return str(item.get("name", "")) if isinstance(item, dict) else ""
 
     def _has(self, path: Path) -> bool:
         try:
@@ -65,41 +74,37 @@ class Teller:
     def assumed(self, assumed: Assumed) -> AssumedValue:
         """Return an assumption in words."""
         if isinstance(assumed.value, str):
-            return AssumedValue(
-                name=assumed.name,
-                about=assumed.about,
-                text=f"the {assumed.name} of {assumed.about} is not stated: reckoned as clad aluminium, the poorer",
-                value=assumed.value,
-                unit="",
-                rules=assumed.rules,
-                subjects=assumed.subjects,
-                turns_at=None,
-                turns="",
-                open=True,
-            )
-        entry = assumption(assumed.name)
-        of = f" ({assumed.about})" if assumed.about else ""
-        shown = show(assumed.value, entry.dimension, entry.unit)
+            meaning, shown, unit, is_open = f"{assumed.name} of {assumed.about}", _words(assumed.value), "", True
+        else:
+            entry = assumption(assumed.name)
+            meaning = f"{entry.meaning} ({assumed.about})" if assumed.about else entry.meaning
+            shown = show(assumed.value, entry.dimension, entry.unit)
+            unit, is_open = SI_UNITS[entry.dimension], bool(entry.field)
         return AssumedValue(
             name=assumed.name,
             about=assumed.about,
-            text=f"{entry.meaning}{of}: {shown}",
+            meaning=meaning,
+            shown=shown,
             value=assumed.value,
-            unit=SI_UNITS[entry.dimension],
+            unit=unit,
             rules=assumed.rules,
             subjects=assumed.subjects,
             turns_at=assumed.turns_at,
             turns=_turns(assumed),
-            open=bool(entry.field),
+            open=is_open,
         )
 
 
+def _words(value: str) -> str:
+    return value.replace("-", " ")
+
+
 def _turns(assumed: Assumed) -> str:
-    """Say where a rule turns: `total-drop-high for sub-amp fails above 5.3 mohm`."""
+    """Say where a rule turns: `above 5.3 mohm sub-amp would break total-drop-high`."""
     if assumed.turns_at is None or assumed.turning is None or isinstance(assumed.value, str):
         return ""
     entry = assumption(assumed.name)
     rule, subject = assumed.turning
     side = "above" if assumed.turns_at > assumed.value else "below"
-    verb = "fails" if assumed.breaks else "would hold"
-    return f"{rule} for {subject} {verb} {side} {show(assumed.turns_at, entry.dimension, entry.unit)}"
+    verb = "break" if assumed.breaks else "meet"
+    return f"{side} {show(assumed.turns_at, entry.dimension, entry.unit)} {subject} would {verb} {rule}"

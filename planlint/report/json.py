@@ -3,33 +3,32 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 from planlint.judge.result import AcceptedFinding, AssumedValue, Place, Result, Told, Unchecked
+from planlint.report.beside import assumed_text
 from planlint.rulebook.findings import FactUsed
 from planlint.rulebook.model import Severity
 
 
 def render_json(results: tuple[Result, ...]) -> str:
-    """Return the report of all results as JSON: the same bytes for the same results."""
-    return (
-        json.dumps(
-            {"report": 1, "plans": [_plan(result) for result in results]}, indent=2, ensure_ascii=False
-        )
-        + "\n"
-    )
+    """Return the report of all results as JSON: the same bytes for the same results, ASCII for any stream."""
+    report = {"report": 1, "plans": [_plan(result) for result in results]}
+    return json.dumps(report, indent=2, allow_nan=False) + "\n"
 
 
 def _plan(result: Result) -> dict[str, Any]:
     counts = {severity.word: result.count(severity) for severity in sorted(Severity, reverse=True)}
-    counts |= {"accepted": len(result.accepted), "cannot_check": len(result.unchecked)}
+    gaps = [*map(_unchecked, result.unchecked), *_sections(result.sections)]
+    counts |= {"accepted": len(result.accepted), "cannot_check": len(gaps)}
     return {
         "plan": result.plan,
         "verdict": result.verdict.value,
         "counts": counts,
         "findings": [_finding(finding) for finding in result.findings],
         "accepted": [_accepted(one) for one in result.accepted],
-        "cannot_check": [_unchecked(gap) for gap in result.unchecked],
+        "cannot_check": gaps,
         "assumed": [_assumed(one) for one in result.assumed],
     }
 
@@ -38,7 +37,7 @@ def _finding(finding: Told) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "severity": finding.severity.word,
-        "subject": {"about": finding.about, "name": finding.subject},
+        "subject": _subject(finding),
         "message": finding.message if not finding.remark else f"{finding.message} {finding.remark}",
         "place": _place(finding.place),
         "related": [{"message": place.message, "place": _place(place)} for place in finding.related],
@@ -48,10 +47,19 @@ def _finding(finding: Told) -> dict[str, Any]:
             {"origin": one.origin, **({"cite": one.cite} if one.cite else {})} for one in finding.sources
         ],
         "consequences": [
-            {"rule": one.rule, "severity": one.severity.word, "message": one.message}
+            {
+                "rule": one.rule,
+                "severity": one.severity.word,
+                "subject": _subject(one),
+                "message": one.message,
+            }
             for one in finding.consequences
         ],
     }
+
+
+def _subject(finding: Told) -> dict[str, str]:
+    return {"about": finding.about, "name": finding.subject}
 
 
 def _place(place: Place) -> dict[str, int]:
@@ -69,8 +77,8 @@ def _fact(fact: FactUsed) -> dict[str, Any] | str:
 
 
 def _number(value: float) -> float | None:
-    """Return a number that JSON can hold, rounded to what the computation can mean; None for no limit."""
-    return None if value in (float("inf"), float("-inf")) else float(f"{value:.9g}")
+    """Return a number that JSON can hold, to nine digits; None where there is no limit."""
+    return None if not math.isfinite(value) else float(f"{value:.9g}")
 
 
 def _accepted(accepted: AcceptedFinding) -> dict[str, Any]:
@@ -82,14 +90,21 @@ def _unchecked(gap: Unchecked) -> dict[str, Any]:
     return {"needs": gap.needs, "rules": list(gap.rules), "place": _place(gap.place)}
 
 
+def _sections(sections: tuple[str, ...]) -> list[dict[str, Any]]:
+    """Return the parts of a whole plan that this one leaves out, as one thing that was not checked."""
+    start = {"line": 1, "column": 1, "end_line": 1, "end_column": 1}
+    return [{"needs": ", ".join(sections), "rules": [], "place": start}] if sections else []
+
+
 def _assumed(one: AssumedValue) -> dict[str, Any]:
     return {
-        "name": one.name if not one.about else f"{one.name} of {one.about}",
-        "meaning": one.text,
+        "name": one.name,
+        "about": one.about,
+        "meaning": one.meaning,
         "value": one.value if isinstance(one.value, str) else _number(one.value),
         "unit": one.unit,
         "rules": list(one.rules),
         "subjects": list(one.subjects),
         "fails_beyond": None if one.turns_at is None else _number(one.turns_at),
-        "text": "; ".join(part for part in (one.text, one.turns) if part),
+        "text": assumed_text(one),
     }

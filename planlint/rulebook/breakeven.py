@@ -9,69 +9,100 @@ from typing import Any
 from planlint.facts.case import Case, Use
 from planlint.rulebook.findings import Assumed
 from planlint.rulebook.model import Rule
-from planlint.trade.assumptions import assumption
+from planlint.trade.assumptions import Assumption, assumption
 
 IsBroken = Callable[[Case, Rule, Any], bool]
-Pairs = list[tuple[Rule, Any]]
+# Rules with the elements they were judged for, and whether they were broken.
+Pairs = list[tuple[Rule, Any, bool]]
+# Values to try first, given one at which no outcome has turned and one at which all have.
+Guess = Callable[[float, float, Pairs], tuple[float, ...]]
 _STEPS = 24
+_CLOSE = 5e-4
 
 
 def assumptions_of(case: Case, used: dict[Use, Pairs], is_broken: IsBroken) -> tuple[Assumed, ...]:
-    """Return every assumption behind a judgement; where one stands in for something the plan could state, also where it
-    turns the judgement."""
+    """Return every assumption behind a judgement; where one stands in for something the plan could state, also the value
+    nearest to it, within its plausible range, at which the outcome of a rule turns."""
     ordered = sorted(used.items(), key=lambda item: (item[0].name, item[0].about))
     return tuple(_assumed(case, use, pairs, is_broken) for use, pairs in ordered)
 
 
 def _assumed(case: Case, use: Use, pairs: Pairs, is_broken: IsBroken) -> Assumed:
-    value = _value(use)
-    turns_at, turning, breaks = None, None, True
-    if isinstance(value, float) and assumption(use.name).field:
-        for rule, element in pairs:
-            turn = _turn(case, use, rule, element, is_broken)
-            if turn is not None and (turns_at is None or _nearer(turn, turns_at, value)):
-                turns_at, turning = turn, (rule.id, element.name)
-                breaks = not is_broken(case, rule, element)
+    turn = None
+    if use.name == "material":
+        value: float | str = "copper-clad-aluminium"
+    else:
+        entry = assumption(use.name)
+        value = entry.value
+        turn = _nearest_turn(case, use, entry, pairs, is_broken) if entry.field else None
     return Assumed(
         name=use.name,
         about=use.about,
         value=value,
-        rules=tuple(sorted({rule.id for rule, _ in pairs})),
-        subjects=tuple(sorted({element.name for _, element in pairs})),
-        turns_at=turns_at,
-        turning=turning,
-        breaks=breaks,
+        rules=tuple(sorted({rule.id for rule, _, _ in pairs})),
+        subjects=tuple(sorted({element.name for _, element, _ in pairs})),
+        turns_at=turn[0] if turn else None,
+        turning=(turn[1][0].id, turn[1][1].name) if turn else None,
+        breaks=not turn[1][2] if turn else True,
     )
 
 
-def _value(use: Use) -> float | str:
-    return "copper-clad-aluminium" if use.name == "material" else assumption(use.name).value
+def _nearest_turn(
+    case: Case, use: Use, entry: Assumption, pairs: Pairs, is_broken: IsBroken
+) -> tuple[float, tuple[Rule, Any, bool]] | None:
+    """Return the nearest value at which a rule turns, with that rule and its element."""
+
+    def turned(value: float, among: Pairs) -> Pairs:
+        other = case.with_instead(use, value)
+        return [pair for pair in among if is_broken(other, pair[0], pair[1]) is not pair[2]]
+
+    found = []
+    for end in (entry.low, entry.high):
+        among = turned(end, pairs) if end != entry.value else []
+        if among:
+            found.append(_between(entry.value, end, among, turned, _linear_guess(case, use)))
+    return min(found, key=lambda turn: abs(turn[0] - entry.value), default=None)
 
 
-def _nearer(one: float, other: float, value: float) -> bool:
-    return abs(one - value) < abs(other - value)
+def _between(
+    same: float, other: float, among: Pairs, turned: Callable[[float, Pairs], Pairs], guess: Guess
+) -> tuple[float, tuple[Rule, Any, bool]]:
+    """Return where the first outcome turns between a value at which none has and one at which all of `among` have.
 
-
-def _turn(case: Case, use: Use, rule: Rule, element: Any, is_broken: IsBroken) -> float | None:
-    """Return the value nearest to the assumed one, within its plausible range, at which the rule's outcome turns."""
-    entry = assumption(use.name)
-    now = is_broken(case, rule, element)
-
-    def turned(value: float) -> bool:
-        return is_broken(case.with_instead(use, value), rule, element) is not now
-
-    found = [_between(entry.value, end, turned) for end in (entry.low, entry.high) if turned(end)]
-    return min(found, key=lambda value: abs(value - entry.value), default=None)
-
-
-def _between(same: float, other: float, turned: Callable[[float], bool]) -> float:
-    """Return where the outcome turns between a value at which it has not and one at which it has, to 0.1 %."""
+    What is asked is most often linear in the assumption: the guess then leaves next to nothing to search.
+    """
+    for candidate in guess(same, other, among):
+        if earlier := turned(candidate, among):
+            other, among = candidate, earlier
+        else:
+            same = candidate
     for _ in range(_STEPS):
+        if abs(other - same) <= _CLOSE * abs(other):
+            break
         middle = math.sqrt(same * other) if same > 0 and other > 0 else (same + other) / 2
-        if turned(middle):
-            other = middle
+        if earlier := turned(middle, among):
+            other, among = middle, earlier
         else:
             same = middle
-        if abs(other - same) <= 5e-4 * abs(other):
-            break
-    return other
+    return other, min(among, key=lambda pair: (pair[0].id, pair[1].name))
+
+
+def _linear_guess(case: Case, use: Use) -> Guess:
+    """Return the guess that puts the nearest turn where it would be if all margins were linear, from just either side."""
+
+    def guess(same: float, other: float, among: Pairs) -> tuple[float, ...]:
+        far = case.with_instead(use, other)
+        roots = []
+        for rule, element, _ in among:
+            for requirement in rule.require:
+                margin = requirement.margin
+                near_m, far_m = (margin(case, element), margin(far, element)) if margin else (0.0, 0.0)
+                if near_m * far_m < 0:
+                    roots.append(same + (other - same) * near_m / (near_m - far_m))
+        if not roots:
+            return ()
+        root = min(roots, key=lambda value: abs(value - same))
+        step = 0.4 * _CLOSE * abs(root) * (1 if other > same else -1)
+        return root - step, root + step
+
+    return guess

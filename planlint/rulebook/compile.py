@@ -6,9 +6,22 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from planlint.facts.table import SUBJECTS, Fact, Yields
+from planlint.facts.case import Fact, Yields
+from planlint.facts.table import SUBJECTS
 from planlint.plan.quantity import Dimension, QuantityError, parse
-from planlint.rulebook.conditions import AllOf, AnyOf, Condition, Not, Operand, Test, tests_in
+from planlint.rulebook.conditions import (
+    AllOf,
+    AnyOf,
+    Check,
+    Condition,
+    Not,
+    Operand,
+    Test,
+    all_hold,
+    checker,
+    margin,
+    tests_in,
+)
 from planlint.rulebook.model import SEVERITIES, Citation, PlantedFault, Requirement, Rule, Setting
 from planlint.rulebook.operators import OPERATORS, STATED
 from planlint.text.document import Document
@@ -56,6 +69,7 @@ class Compiler:
             title=data["title"],
             about=data["about"],
             when=when,
+            applies=self._all(when),
             require=require,
             settings=tuple(self.settings.values()),
             mark=data.get("mark"),
@@ -151,6 +165,10 @@ class Compiler:
             return None
         operand = self._operand(fact, right, path, lists=kind.lists)
         return Test(fact=fact.name, operator=operator, operand=operand) if operand else None
+
+    def _all(self, conditions: tuple[Condition, ...]) -> Check:
+        """Return the check of conditions; a file with problems is refused, so what it checks does not matter."""
+        return all_hold(() if self.problems else tuple(checker(one, self.facts) for one in conditions))
 
     def _operand(self, fact: Fact, right: Any, path: Path, *, lists: bool) -> Operand | None:
         if isinstance(right, dict):
@@ -255,7 +273,13 @@ class Compiler:
         condition = self.condition(item, path) or AllOf(conditions=())
         if "says" in item:
             self.placeholders(item["says"], (*path, "says"))
-        return Requirement(condition=condition, severity=SEVERITIES[item["else"]], says=item.get("says"))
+        return Requirement(
+            condition=condition,
+            check=self._all((condition,)),
+            margin=None if self.problems else margin(condition, self.facts),
+            severity=SEVERITIES[item["else"]],
+            says=item.get("says"),
+        )
 
     def placeholders(self, text: str, path: Path) -> None:
         """Check that every placeholder names a fact, a setting or the subject."""
@@ -281,7 +305,7 @@ class Compiler:
         return PlantedFault(
             edit=edit,
             of=item.get("of"),
-            on=tuple(condition for condition in found if condition),
+            on=self._all(tuple(condition for condition in found if condition)),
             how_common=item["how_common"],
             also=tuple(item.get("also", [])),
             text=_fault_text(edit),

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache
 from typing import Any
 
-from planlint.facts.case import Case, Use
-from planlint.facts.table import SUBJECTS, Yields, answer
+from planlint.facts.case import Case, Use, Yields
+from planlint.facts.table import SUBJECTS, Subject, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
-from planlint.rulebook.breakeven import assumptions_of
+from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
-from planlint.rulebook.conditions import all_hold, holds
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -50,17 +49,21 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
     """Judge a case by rules."""
     findings: list[Finding] = []
     gaps: list[Gap] = []
-    used: dict[Use, list[tuple[Rule, Any]]] = {}
-    for rule in rules:
-        for element in SUBJECTS[rule.about].elements(case):
-            outcome = outcome_of(case, rule, element)
-            if not outcome.applies:
-                continue
-            if outcome.broken:
-                findings.append(_finding(case, rule, element, outcome))
-            gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
-            for use in case.uses_of(_key(rule, element)):
-                used.setdefault(use, []).append((rule, element))
+    used: dict[Use, Pairs] = {}
+    for about, by_gate in _gated(rules).items():
+        subject = SUBJECTS[about]
+        for element in subject.elements(case):
+            for gate, gated in by_gate.items():
+                for rule in _open(case, subject, gate, gated, element):
+                    outcome, uses = case.watch(outcome_of, rule, element)
+                    if outcome.broken:
+                        findings.append(_finding(case, rule, element, outcome.broken, uses))
+                    gaps += [
+                        _gap(rule, element, requirement, error) for requirement, error in outcome.missing
+                    ]
+                    if outcome.applies:
+                        for use in uses:
+                            used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
     told = under_their_causes(one_for_each_cause(findings))
     return Judgement(
         findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
@@ -69,13 +72,34 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
     )
 
 
-def _key(rule: Rule, element: Any) -> tuple[str, str, str]:
-    return ("outcome", rule.id, element.name)
+# Rules by kind of subject, by the word fact they ask first ('' where they ask none), by the word they want ('' any).
+_Gated = dict[str, dict[str, dict[str, tuple[Rule, ...]]]]
 
 
-def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
-    """Return the outcome of a rule for an element."""
-    return case.once(_key(rule, element), lambda: _outcome(case, rule, element))
+@lru_cache(maxsize=8)
+def _gated(rules: tuple[Rule, ...]) -> _Gated:
+    """Return the rules sorted by what they ask first, so that most subjects pass most rules unasked."""
+    found: _Gated = {}
+    for rule in rules:
+        gate, words = rule.gate or ("", frozenset([""]))
+        by_word = found.setdefault(rule.about, {}).setdefault(gate, {})
+        for word in words:
+            by_word[word] = (*by_word.get(word, ()), rule)
+    return found
+
+
+def _open(
+    case: Case, subject: Subject, gate: str, by_word: dict[str, tuple[Rule, ...]], element: Any
+) -> Iterable[Rule]:
+    """Return the rules that may apply to an element; where the first question cannot be answered, all of them."""
+    if not gate:
+        return by_word[""]
+    try:
+        return by_word.get(subject.facts[gate].ask(case, element), ())
+    except UnfitError:
+        return ()
+    except UnknownError:
+        return dict.fromkeys(rule for rules in by_word.values() for rule in rules)
 
 
 def is_broken(case: Case, rule: Rule, element: Any) -> bool:
@@ -83,25 +107,31 @@ def is_broken(case: Case, rule: Rule, element: Any) -> bool:
     return bool(outcome_of(case, rule, element).broken)
 
 
-def _outcome(case: Case, rule: Rule, element: Any) -> Outcome:
-    ask: Callable[[str], Any] = partial(_ask, case, rule.about, element)
+_NOT_APPLICABLE = Outcome(applies=False)
+_HOLDS = Outcome(applies=True)
+
+
+def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
+    """Return the outcome of a rule for an element."""
     try:
-        if not all_hold(rule.when, ask):
-            return Outcome(applies=False)
+        if not rule.applies(case, element):
+            return _NOT_APPLICABLE
     except UnfitError:
-        return Outcome(applies=False)
+        return _NOT_APPLICABLE
     except UnknownError as error:
         worst = max(rule.require, key=lambda requirement: requirement.severity)
         return Outcome(applies=True, missing=((worst, error),))
     broken, missing = [], []
     for requirement in rule.require:
         try:
-            if not holds(requirement.condition, ask):
+            if not requirement.check(case, element):
                 broken.append(requirement)
         except UnknownError as error:
             missing.append((requirement, error))
         except UnfitError:
             continue
+    if not broken and not missing:
+        return _HOLDS
     return Outcome(applies=True, broken=tuple(broken), missing=_that_matter(broken, missing))
 
 
@@ -114,18 +144,16 @@ def _that_matter(
     return (max(worse, key=lambda pair: pair[0].severity),) if worse else ()
 
 
-def _ask(case: Case, about: str, element: Any, name: str) -> Any:
-    return answer(case, about, name, element)
-
-
 def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError) -> Gap:
     return Gap(
         rule=rule, severity=requirement.severity, subject=element.name, path=error.path, needs=error.needs
     )
 
 
-def _finding(case: Case, rule: Rule, element: Any, outcome: Outcome) -> Finding:
-    worst = max(outcome.broken, key=lambda requirement: requirement.severity)
+def _finding(
+    case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]
+) -> Finding:
+    worst = max(broken, key=lambda requirement: requirement.severity)
     related, elements = _related(case, rule, element)
     return Finding(
         rule=rule,
@@ -134,7 +162,7 @@ def _finding(case: Case, rule: Rule, element: Any, outcome: Outcome) -> Finding:
         path=(*element.path, rule.mark) if rule.mark else element.path,
         message=fill(worst.says or rule.says, rule, case, element),
         remedy=fill(rule.remedy, rule, case, element),
-        remark=_remark(case, rule, element),
+        remark=_remark(case, rule, element, uses),
         facts=tuple(_fact_used(case, rule, name, element) for name in facts_named(rule)),
         related=related,
         touches=frozenset(_touched(element) | {("node", name) for name in elements}),
@@ -204,9 +232,9 @@ SI_UNITS = {
 }
 
 
-def _remark(case: Case, rule: Rule, element: Any) -> str:
+def _remark(case: Case, rule: Rule, element: Any, uses: Iterable[Use]) -> str:
     """Say where a finding rests on a material that the plan does not state: it might not stand with copper."""
-    for use in sorted(case.uses_of(_key(rule, element)), key=lambda use: use.about):
+    for use in sorted(uses, key=lambda use: use.about):
         if use.name == "material":
             better = is_broken(case.with_instead(use, "copper"), rule, element)
             verdict = "with copper too" if better else "not with copper"

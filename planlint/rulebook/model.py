@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any
 
+from planlint.facts.case import Case
 from planlint.plan.quantity import Dimension
-from planlint.rulebook.conditions import Condition
+from planlint.rulebook.conditions import Check, Condition, Test
 
 
 class Severity(IntEnum):
@@ -43,6 +44,8 @@ class Requirement:
     """What must hold, how bad it is where it does not, and the words for that (None: the rule's own)."""
 
     condition: Condition
+    check: Check
+    margin: Callable[[Case, Any], float] | None
     severity: Severity
     says: str | None
 
@@ -65,13 +68,13 @@ class PlantedFault:
 
     edit: Mapping[str, Any]
     of: str | None
-    on: tuple[Condition, ...]
+    on: Check
     how_common: str
     also: tuple[str, ...]
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rule:
     """One compiled rule; `file` is its path from the top of the rulebook."""
 
@@ -81,6 +84,7 @@ class Rule:
     title: str
     about: str
     when: tuple[Condition, ...]
+    applies: Check
     require: tuple[Requirement, ...]
     settings: tuple[Setting, ...]
     mark: str | None
@@ -94,6 +98,16 @@ class Rule:
     consequence_of: tuple[str, ...]
     one_cause: str | None
     faults: tuple[PlantedFault, ...]
+
+    @property
+    def gate(self) -> tuple[str, frozenset[str]] | None:
+        """The first condition of `when` where it asks for a word: the fact and the words with which the rule can apply."""
+        first = self.when[0] if self.when else None
+        if isinstance(first, Test) and first.operator in ("is", "among") and first.operand.fact is None:
+            words = first.operand.value if isinstance(first.operand.value, tuple) else (first.operand.value,)
+            if all(isinstance(word, str) for word in words):
+                return first.fact, frozenset(words)
+        return None
 
     @property
     def severity(self) -> Severity:

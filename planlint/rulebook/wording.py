@@ -6,8 +6,8 @@ import re
 from collections import Counter
 from typing import Any
 
-from planlint.facts.case import Case
-from planlint.facts.table import SUBJECTS, Yields, answer
+from planlint.facts.case import Case, Yields
+from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
 from planlint.rulebook.model import Rule

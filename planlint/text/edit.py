@@ -49,7 +49,7 @@ def _edited(document: Document, edit: Edit) -> Document:
     # repr tells 1 from true and one order of names from another.
     if after is None or repr(after.data) != repr(expected):
         raise EditError(
-            f"Found `{shown_path(edit.path)}` written in a way that cannot be edited safely; "
+            f"Found {shown_path(edit.path)} written in a way that cannot be edited safely; "
             "expected `name: value`, one a line. Write that place so, or make this change by hand."
         )
     return after
@@ -140,7 +140,7 @@ def _leads_into(outer: Path, path: Path) -> bool:
 
 
 def _told(edit: Edit) -> str:
-    return f"`{edit.action.value}` of `{shown_path(edit.path)}`"
+    return f"`{edit.action.value}` of {shown_path(edit.path)}"
 
 
 def _renumbered(edit: Edit, done: Edit) -> Edit:

@@ -35,8 +35,8 @@ def _holder(data: Data, edit: Edit, depth: int) -> dict[str, Data] | list[Data]:
     found = "nothing" if data is None else found
     expected = "a list: `[{name: cabin}]`" if wanted is list else "a mapping: `{gauge: 4 AWG}`"
     raise EditError(
-        f"Found {found} at `{shown_path(edit.path[:depth])}`; expected {expected}. "
-        f"Mend the path `{shown_path(edit.path)}`, or set that value first."
+        f"Found {found} at {shown_path(edit.path[:depth])}; expected {expected}. "
+        f"Mend the path {shown_path(edit.path)}, or set that value first."
     )
 
 
@@ -50,7 +50,7 @@ def _absent(holder: dict[str, Data] | list[Data], path: Path) -> EditError:
     names = ", ".join(f"`{shown(name)}`" for name in list(holder)[:8]) if isinstance(holder, dict) else ""
     there = f"the names {names}" if names else f"{len(holder)} items" if holder else "nothing"
     return EditError(
-        f"Found no `{shown_path(path)}`; `{shown_path(path[:-1])}` holds {there}. Name one that is there."
+        f"Found no {shown_path(path)}; {shown_path(path[:-1])} holds {there}. Name one that is there."
     )
 
 
@@ -72,7 +72,7 @@ def _added(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) ->
         return [*holder[:step], edit.value, *holder[step:]]
     if _has(holder, step):
         raise EditError(
-            f"Found `{shown_path(edit.path)}` already in the plan; set its value, or choose another name."
+            f"Found {shown_path(edit.path)} already in the plan; set its value, or choose another name."
         )
     return _put(holder, edit.path, edit.value)
 
@@ -88,11 +88,11 @@ def _moved(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) ->
     _require(holder, step, edit)
     if not isinstance(holder, list) or not isinstance(step, int):
         raise EditError(
-            f"Found the name `{shown_path(edit.path)}` to be moved; only items of lists have an order."
+            f"Found the name {shown_path(edit.path)} to be moved; only items of lists have an order."
         )
     if not 0 <= edit.before <= len(holder):
         raise EditError(
-            f"Found position {edit.before} to move `{shown_path(edit.path)}` to; "
+            f"Found position {edit.before} to move {shown_path(edit.path)} to; "
             f"expected one from 0 to {len(holder)}, which is the end."
         )
     rest = [value for at, value in enumerate(holder) if at != step]
@@ -103,10 +103,10 @@ def _moved(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) ->
 def _renamed(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) -> Data:
     _require(holder, step, edit)
     if not isinstance(holder, dict):
-        raise EditError(f"Found `{shown_path(edit.path)}` to be renamed; items of lists have no names.")
+        raise EditError(f"Found {shown_path(edit.path)} to be renamed; items of lists have no names.")
     if edit.name != step and edit.name in holder:
         raise EditError(
-            f"Found the name `{shown(edit.name)}` already in `{shown_path(edit.path[:-1])}`; "
+            f"Found the name `{shown(edit.name)}` already in {shown_path(edit.path[:-1])}; "
             f"choose another, such as `{shown(edit.name)}-2`."
         )
     return {edit.name if name == step else name: value for name, value in holder.items()}

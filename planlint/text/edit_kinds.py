@@ -5,6 +5,7 @@ from enum import Enum
 
 from planlint.text.document import Data
 from planlint.text.places import Path
+from planlint.text.problems import shown
 
 
 class Action(Enum):
@@ -62,11 +63,9 @@ def rename(path: Path, name: str) -> Edit:
 
 
 def shown_path(path: Path) -> str:
-    """A path as a person reads it: `steps, item 2, after`; items count from 1."""
-    words: list[str] = []
+    """A path as a person reads it, in backquotes: `steps, item 2, after`; items count from 1."""
+    words, before = "", ""
     for step in path:
-        if isinstance(step, int):
-            words.append(f", item {step + 1}")
-        else:
-            words.append(f".{step}" if words and not words[-1].startswith(",") else f", {step}")
-    return "".join(words).removeprefix(", ") or "the plan"
+        words += f", item {step + 1}" if isinstance(step, int) else f"{before}{step}"
+        before = ", " if isinstance(step, int) else "."
+    return f"`{shown(words)}`" if path else "the plan"
