@@ -12,6 +12,7 @@ from planlint.plan.values import NotApplicable, QuantityField
 from planlint.text.places import Path
 from planlint.trade.ampacity import ampacity
 from planlint.trade.conductors import resistance_per_m
+from planlint.trade.assumptions import convention
 from planlint.trade.fuses import fuse_resistance, trade_fuse_limit
 
 # The poorer material that the computation takes where none is stated.
@@ -66,7 +67,7 @@ def _ambient_of(case: Case, name: str) -> float:
     if zone is not None and isinstance(zone.ambient, Quantity):
         return zone.ambient.high
     hot = not name or (zone.kind if zone else name) == "engine-bay"
-    return float(case.assume("ambient_engine_bay" if hot else "ambient_elsewhere"))
+    return convention("ambient_engine_bay" if hot else "ambient_elsewhere")
 
 
 def wire_ampacity(case: Case, wire: Wire) -> float:
@@ -92,10 +93,10 @@ def _resistance(case: Case, link: Link) -> float:
         rating = rating_of(link)
         if rating is None:
             raise UnknownError(rating_path(link), f"the rating of {link.name}")
-        return fuse_resistance(rating.low, case.assume("fuse_drop_at_rating"))
+        return fuse_resistance(rating.low, convention("fuse_drop_at_rating"))
     if link.kind is LinkKind.GROUND_JOINT:
         measured = measured_ground(link)
-        joint = float(case.assume("ground_joint_resistance"))
+        joint = convention("ground_joint_resistance")
         return joint + measured.high if measured else joint
     if link.kind is LinkKind.BODY:
         return _body_resistance(case) / 2
@@ -107,8 +108,8 @@ def _wire_resistance(case: Case, wire: Wire) -> float:
     size = area(wire)
     gauge = wire.gauge
     system = "awg" if isinstance(gauge, Quantity) and gauge.unit == "AWG" else "metric"
-    per_m = resistance_per_m(size, system, material(case, wire), case.assume("conductor_temperature"))
-    return per_m * length(wire) + 2 * float(case.assume("joint_resistance"))
+    per_m = resistance_per_m(size, system, material(case, wire), convention("conductor_temperature"))
+    return per_m * length(wire) + 2 * convention("joint_resistance")
 
 
 def _body_resistance(case: Case) -> float:

@@ -12,6 +12,7 @@ from planlint.plan.nodes import Amp, Capacitor, Charger, Node, Output
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
 from planlint.trade.amplifiers import design_current, efficiency_assumption
+from planlint.trade.assumptions import convention
 
 
 def users(case: Case, network: Network) -> tuple[Node, ...]:
@@ -71,7 +72,7 @@ def _amp_current(case: Case, amp: Amp) -> float:
         if isinstance(amp.supply, Quantity):
             return amp.supply.high
         raise UnknownError((*amp.path, "outputs"), f"the outputs of {amp.name} with their power")
-    volts = float(case.assume("design_voltage"))
+    volts = convention("design_voltage")
     total = sum(
         design_current(output_power(amp, output), efficiency(case, amp, output), volts)
         for output in amp.outputs
@@ -96,7 +97,7 @@ def efficiency(case: Case, amp: Amp, output: Output) -> float:
         raise UnknownError(
             (*amp.path, "supply"), f"the supply current of {amp.name} (no figure for its class)"
         )
-    return float(case.assume(name))
+    return convention(name)
 
 
 def _mono(amp: Amp, output: Output) -> bool:

@@ -8,7 +8,7 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.demand import ground_vertex, power_vertex
 from planlint.graph.circuits import Family
-from planlint.graph.network import block_fuse, end_vertex, rating_of, wire_key
+from planlint.graph.network import block_fuse, rating_of, wire_key
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -127,7 +127,7 @@ def own_fuses(case: Case, wire: Wire) -> Ahead | None:
 
 def downstream_end(case: Case, wire: Wire) -> str | None:
     """Return the vertex at the end away from the only source that feeds the wire, None where both ends are fed."""
-    first, second = (end_vertex(wiring.network(case).nodes, end) for end in wire.ends)
+    first, second = wiring.network(case).ends[wire.name]
     fed = wiring.limits(case).most.get(wire.name, (0, 0))
     if bool(fed[0]) == bool(fed[1]):
         return None
@@ -136,7 +136,7 @@ def downstream_end(case: Case, wire: Wire) -> str | None:
 
 def upstream_end(case: Case, wire: Wire) -> str | None:
     """Return the vertex at the end from which the wire is fed, None where both ends or none are fed."""
-    first, second = (end_vertex(wiring.network(case).nodes, end) for end in wire.ends)
+    first, second = wiring.network(case).ends[wire.name]
     down = downstream_end(case, wire)
     return None if down is None else first if down == second else second
 

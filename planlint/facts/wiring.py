@@ -16,7 +16,6 @@ from planlint.graph.network import (
     Network,
     build_network,
     changeover_states,
-    end_vertex,
     rating_of,
     wire_key,
 )
@@ -98,7 +97,7 @@ def _ratings(case: Case) -> tuple[dict[str, int], dict[str, tuple[Path, str]]]:
     """Return the stated fuse ratings in mA by link name, and the fields that are missing."""
     rated: dict[str, int] = {}
     unknown: dict[str, tuple[Path, str]] = {}
-    for link in devices(network(case)):
+    for link in network(case).devices:
         rating = rating_of(link)
         if rating is None:
             unknown[link.name] = (rating_path(link), f"the rating of {link.name}")
@@ -110,19 +109,13 @@ def _ratings(case: Case) -> tuple[dict[str, int], dict[str, tuple[Path, str]]]:
     return rated, unknown
 
 
-def devices(network: Network) -> list[Link]:
-    """Return the fuses and breakers of a network."""
-    return [link for at, around in network.adjacent.items() for _, link in around if _starts(link, at)]
-
-
-def _starts(link: Link, at: str) -> bool:
-    return link.kind is LinkKind.DEVICE and link.ends[0] == at
-
-
 def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
     """Return the larger inflows over all states of the changeover relays, unknown ratings reckoned at `unknown` mA."""
+    states = changeover_states(case.plan)
+    if len(states) == 1:
+        return _inflows(case, network(case), rated, unknown)
     worst: dict[str, tuple[int, int]] = {}
-    for state in changeover_states(case.plan):
+    for state in states:
         here = network(case) if not state else _without_conflicts(case, build_network(case.plan, state))
         for name, ends in _inflows(case, here, rated, unknown).items():
             known = worst.get(name, (0, 0))
@@ -131,7 +124,7 @@ def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[i
 
 
 def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
-    ratings = {link.name: rated.get(link.name, unknown) for link in devices(here)}
+    ratings = {link.name: rated.get(link.name, unknown) for link in here.devices}
     given = {s.vertex: _given(s, unknown) for s in sources(case)}
     consumers = [power_vertex(node) or "" for node in users(case, here)]
     supply: Inflows = inflows(here.adjacent, here.nets, given, ratings, consumers)
@@ -239,17 +232,12 @@ def fuses_toward_sources(case: Case, wire: Wire) -> tuple[Link, ...]:
     found: dict[str, Link] = {}
     for source in sources(case):
         feeding = feed(network(case).adjacent, [source.vertex], without=wire_key(wire.name))
-        for at in _vertices(case, wire):
+        for at in network(case).ends[wire.name]:
             for link in feeding.way(at):
                 if link.kind is LinkKind.DEVICE:
                     found[link.name] = link
                     break
     return tuple(found[name] for name in sorted(found))
-
-
-def _vertices(case: Case, wire: Wire) -> tuple[str, str]:
-    first, second = (end_vertex(network(case).nodes, end) for end in wire.ends)
-    return first, second
 
 
 def users_by_wire(case: Case) -> dict[str, frozenset[str]]:

@@ -8,7 +8,7 @@ from enum import Enum
 
 import networkx as nx
 
-from planlint.graph.network import Network, Vertex, end_vertex, wire_key
+from planlint.graph.network import Network, Vertex, wire_key
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 
@@ -101,13 +101,8 @@ def _conflict_in(network: Network, net: frozenset[Vertex]) -> Conflict:
 
 
 def _joins_directly(network: Network, wire: Wire) -> bool:
-    first, second = _ends(network, wire)
+    first, second = network.ends[wire.name]
     return not compatible(families_at(network, first) | families_at(network, second))
-
-
-def _ends(network: Network, wire: Wire) -> tuple[Vertex, Vertex]:
-    first, second = (end_vertex(network.nodes, end) for end in wire.ends)
-    return first, second
 
 
 def _mixing_path(network: Network, net: frozenset[Vertex]) -> list[Wire]:
@@ -150,7 +145,7 @@ def _sides(
     network: Network, wire: Wire, net: frozenset[Vertex]
 ) -> tuple[frozenset[Vertex], frozenset[Vertex]] | None:
     """Return the two parts of the net that the wire alone joins, or None where it does not part it."""
-    first, second = _ends(network, wire)
+    first, second = network.ends[wire.name]
     graph = network.graph.subgraph(net).copy()
     graph.remove_edge(first, second, key=wire_key(wire.name))
     side = nx.node_connected_component(graph, first)
@@ -203,7 +198,7 @@ _PRECEDENCE = (
 
 
 def _family(network: Network, wire: Wire, of_net: dict[Vertex, set[Family]]) -> Family | None:
-    first, second = _ends(network, wire)
+    first, second = network.ends[wire.name]
     own = families_at(network, first) | families_at(network, second)
     if own == {Family.SIGNAL} and Family.RADIO in of_net[first]:
         return Family.RADIO

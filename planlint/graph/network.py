@@ -58,7 +58,8 @@ class Net:
 class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 
-    `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies.
+    `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies; `ends` are the
+    vertices at which each wire ends; `devices` are the fuses and breakers.
     """
 
     plan: Plan
@@ -67,6 +68,8 @@ class Network:
     adjacent: Adjacent
     nets: tuple[Net, ...]
     net_of: Mapping[Vertex, Net]
+    ends: Mapping[str, tuple[Vertex, Vertex]]
+    devices: tuple[Link, ...]
     roles: Mapping[Vertex, tuple[Role, ...]]
     owners: Mapping[Vertex, Node]
     wires_at: Mapping[Vertex, tuple[Wire, ...]]
@@ -169,6 +172,7 @@ def _network(
         for at, around in graph.adjacency()
     }
     nets = _nets(adjacent)
+    links = [link for _, _, link in graph.edges(data="link")]
     return Network(
         plan=plan,
         nodes={node.name: node for node in plan.nodes},
@@ -176,6 +180,8 @@ def _network(
         adjacent=adjacent,
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
+        ends={link.name: link.ends for link in links if link.kind is LinkKind.WIRE},
+        devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
         roles=roles,
         owners=owners,
         wires_at=wires_at,

@@ -8,13 +8,13 @@ from typing import Any
 from planlint.plan.kinds import KINDS, terminal_names, terminal_role
 from planlint.plan.model import Acceptance, End, Plan, Segment, Vehicle, Wire, Zone
 from planlint.plan.nodes import Node
-from planlint.plan.values import Convert, Fault, read_fields, readers_of
+from planlint.plan.values import Fault, Readers, read_fields, readers_of
 from planlint.text.problems import did_you_mean
 
 Faults = list[Fault]
 
 _NODES = tuple(kind.node for kind in KINDS.values())
-_READERS: dict[type, dict[str, Convert]] = {
+_READERS: dict[type, Readers] = {
     cls: readers_of(cls) for cls in (Vehicle, Zone, Segment, Wire, Acceptance, *_NODES)
 }
 

@@ -38,6 +38,8 @@ FlagField = bool | NotApplicable | None
 CountField = int | NotApplicable | None
 
 Convert = Callable[[Any, Path, list[Fault]], Any]
+# By key of the file: the attribute's name, and how its value is read.
+Readers = dict[str, tuple[str, Convert]]
 
 
 def read_value(value: Any, path: Path, faults: list[Fault], convert: Convert) -> Any:
@@ -105,28 +107,30 @@ def record(cls: type) -> Convert:
     return convert
 
 
-def read_fields(
-    data: dict[str, Any], path: Path, faults: list[Fault], readers: dict[str, Convert]
-) -> dict[str, Any]:
+def read_fields(data: dict[str, Any], path: Path, faults: list[Fault], readers: Readers) -> dict[str, Any]:
     """Return the constructor arguments that `data` gives; what is unknown keeps its default."""
-    read = {
-        RENAMED.get(key, key): read_value(value, (*path, key), faults, readers[key])
-        for key, value in data.items()
-        if key in readers
-    }
-    return {name: value for name, value in read.items() if value is not None}
+    read: dict[str, Any] = {}
+    for key, value in data.items():
+        if value is None or key not in readers:
+            continue
+        name, convert = readers[key]
+        # Most fields are words: they need no more than to be known.
+        word = convert is plain and type(value) is not dict and value != NOT_STATED
+        found = value if word else read_value(value, (*path, key), faults, convert)
+        if found is not None:
+            read[name] = found
+    return read
 
 
 # Keys of the plan that are words of Python: the dataclass bears them with a trailing underscore.
-RENAMED = {"class": "class_", "from": "from_"}
-ORIGINAL = {renamed: key for key, renamed in RENAMED.items()}
+ORIGINAL = {"class_": "class", "from_": "from"}
 
 
-def readers_of(cls: type) -> dict[str, Convert]:
-    """Return, for a dataclass of the plan, its keys in the file and how each is read."""
+def readers_of(cls: type) -> Readers:
+    """Return, for a dataclass of the plan, its keys in the file with the attribute's name and how each is read."""
     fields = cls.__dataclass_fields__  # type: ignore[attr-defined]
     return {
-        ORIGINAL.get(name, name): entry.metadata["convert"]
+        ORIGINAL.get(name, name): (name, entry.metadata["convert"])
         for name, entry in fields.items()
         if "convert" in entry.metadata
     }

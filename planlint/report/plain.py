@@ -18,7 +18,7 @@ _GAP = re.compile(r"\t|[ \t]*[\r\n][ \t\r\n]*")
 _SHORT_EXAMPLE = re.compile(r"`[^`]{1,40}`")  # an example to copy stays on one line too
 _UNITS = sorted({re.escape(unit) for units in SPELLINGS.values() for unit in units}, key=len, reverse=True)
 # A number and its unit, or what it counts, stay on one line.
-_BOUND = re.compile(rf"(?<=\d) (?=(?:{'|'.join(_UNITS)})(?![\w/]))|(?<=\bline) (?=\d)|(?<=\blines) (?=\d)")
+_BOUND = re.compile(rf"(?<=\d) (?=(?:{'|'.join(_UNITS)})(?![\w/]))|(?<=\bline) (?=\d)|(?<=\bft) (?=\d)")
 _BOND = "\x00"  # stands for a space at which no line ends; `safe` leaves none in a text
 
 
@@ -48,7 +48,7 @@ def fold(text: str, first: str = "", rest: str | None = None, *, width: int = WI
     Line ends become spaces; a number is never parted from its unit, nor a short example in backticks.
     """
     rest = " " * columns(first) if rest is None else rest
-    bound = _BOUND.sub(_BOND, safe(_GAP.sub(" ", text.strip())))
+    bound = _BOUND.sub(_BOND, safe(_GAP.sub(" ", text.strip(" \t\r\n"))))
     bound = _SHORT_EXAMPLE.sub(lambda example: example[0].replace(" ", _BOND), bound)
     lines, start = [first], True
     for word in _words(bound, width - max(columns(first), columns(rest))):
@@ -57,7 +57,7 @@ def fold(text: str, first: str = "", rest: str | None = None, *, width: int = WI
             start = True
         lines[-1] += word if start else f" {word}"
         start = False
-    return [line.replace(_BOND, " ").rstrip() for line in lines]
+    return [line.replace(_BOND, " ").rstrip(" ") for line in lines]
 
 
 def _words(text: str, room: int) -> Iterator[str]:

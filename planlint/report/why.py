@@ -58,7 +58,9 @@ def _setting(setting: Setting) -> list[str]:
 
 def _edit(fault: PlantedFault) -> list[str]:
     of = f" of its {spaced(fault.of)}" if fault.of else ""
-    return fold(f"{fault.text}{of} ({fault.how_common} made)", "    - ")
+    # What is spliced out is named by a fact; other edits name fields as a plan writes them.
+    text = spaced(fault.text) if "splice_out" in fault.edit else _blanks(fault.text)
+    return fold(f"{text}{of} ({fault.how_common} made)", "    - ")
 
 
 def _source(source: Citation) -> list[str]:

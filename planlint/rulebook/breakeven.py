@@ -52,15 +52,21 @@ def _nearest_turn(
 ) -> tuple[float, tuple[Rule, Any, bool]] | None:
     """Return the nearest value at which a rule turns, with that rule and its element."""
 
+    varied: dict[float, Case] = {}
+
+    def at(value: float) -> Case:
+        if value not in varied:
+            varied[value] = case.with_instead(use, value)
+        return varied[value]
+
     def turned(value: float, among: Pairs) -> Pairs:
-        other = case.with_instead(use, value)
-        return [pair for pair in among if is_broken(other, pair[0], pair[1]) is not pair[2]]
+        return [pair for pair in among if is_broken(at(value), pair[0], pair[1]) is not pair[2]]
 
     found = []
     for end in (entry.low, entry.high):
         among = turned(end, pairs) if end != entry.value else []
         if among:
-            found.append(_between(entry.value, end, among, turned, _linear_guess(case, use)))
+            found.append(_between(entry.value, end, among, turned, _linear_guess(case, at)))
     return min(found, key=lambda turn: abs(turn[0] - entry.value), default=None)
 
 
@@ -87,11 +93,11 @@ def _between(
     return other, min(among, key=lambda pair: (pair[0].id, pair[1].name))
 
 
-def _linear_guess(case: Case, use: Use) -> Guess:
+def _linear_guess(case: Case, at: Callable[[float], Case]) -> Guess:
     """Return the guess that puts the nearest turn where it would be if all margins were linear, from just either side."""
 
     def guess(same: float, other: float, among: Pairs) -> tuple[float, ...]:
-        far = case.with_instead(use, other)
+        far = at(other)
         roots = []
         for rule, element, _ in among:
             for requirement in rule.require:

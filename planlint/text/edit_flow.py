@@ -22,8 +22,10 @@ def replaced(holder: Holder, at: int, value: Data) -> list[Patch]:
     new = flow_text(value, quote=_quote(holder, value, style))
     if entry.end > entry.head or entry.key is None:
         return [(entry.node.start_mark.index, entry.end, new)]
-    has_colon = holder.text[entry.head - 1] == ":" and entry.head > entry.key.end_mark.index
-    return [(entry.head, entry.head, f" {new}" if has_colon else f": {new}")]
+    if entry.head == entry.key.end_mark.index:
+        return [_insertion(entry.head, f": {new}")]
+    blanks = _blanks_end(holder.text, entry.head)
+    return [(entry.head, blanks if holder.text[blanks] == "," else entry.head, f" {new}")]
 
 
 def inserted(holder: Holder, at: int, name: str | None, value: Data) -> list[Patch]:
@@ -85,10 +87,11 @@ def _first(holder: Holder, new: str) -> list[Patch]:
 def _last(holder: Holder, new: str) -> list[Patch]:
     text, last = holder.text, holder.entries[-1]
     comma = after_comma(text, last.end)
-    # Behind a colon without a value a comma would be taken for text.
-    own = [] if comma else [_insertion(last.end, " ," if last.end == last.head and last.key else ",")]
+    end = last.end if last.key is None or last.end > last.head else _blanks_end(text, last.head)
+    # Right behind a colon a comma would be taken for text.
+    own = [] if comma else [_insertion(end, " ," if text[end - 1] == ":" else ",")]
     trailing = "," if comma else ""
-    at = comma or last.end
+    at = comma or end
     if not _has_own_line(holder, last):
         return [*own, _insertion(at, f" {new}{trailing}")]
     at = min(line_end(text, at), _closing(holder)) if _closing(holder) >= line_end(text, at) else at
@@ -135,6 +138,12 @@ def _lines(text: str, entry: Entry, stop: int) -> Patch:
 def _in_brackets(holder: Holder) -> bool:
     """Whether it has brackets of its own; the mapping in `[in: 1]` has none."""
     return holder.text[holder.node.start_mark.index] in "{["
+
+
+def _blanks_end(text: str, at: int) -> int:
+    while text[at] == " ":
+        at += 1
+    return at
 
 
 def _closing(holder: Holder) -> int:

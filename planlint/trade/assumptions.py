@@ -46,6 +46,15 @@ def assumption(name: str) -> Assumption:
     return found
 
 
+@cache
+def convention(name: str) -> float:
+    """Return the value in SI of an entry that no field of a plan replaces: a convention of the computation."""
+    entry = assumption(name)
+    if entry.field:
+        raise ValueError(f"{name} stands in for the field {entry.field}: it must be noted where it is used")
+    return entry.value
+
+
 def _assumption(row: Row) -> Assumption:
     dimension = Dimension(row["dimension"])
     value, low, high = (parse(f"{row[cell]} {row['unit']}", dimension) for cell in ("value", "low", "high"))

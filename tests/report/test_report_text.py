@@ -1,0 +1,123 @@
+"""The report for a person: every thing a result holds is told, safely, at 80 columns, in one order."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from made_results import ALL, BROKEN, FAR, GAP, SOUND, UNCHECKED, UNREADABLE, place
+
+from planlint.judge.result import Result, Verdict
+from planlint.report.caution import CAUTION
+from planlint.report.plain import WIDTH, columns
+from planlint.report.text import render_text
+
+COLOUR = re.compile(r"\x1b\[[0-9;]*m")  # select graphic rendition, ECMA-48
+
+
+def one_line(text: str) -> str:
+    """The report with its line ends and indentation taken out."""
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("result", ALL, ids=lambda result: result.plan)
+def test_no_line_is_wider_than_the_report(result: Result) -> None:
+    """Every line fits 80 columns, wide characters counted as two."""
+    assert [line for line in render_text((result,)).split("\n") if columns(line) > WIDTH] == []
+
+
+@pytest.mark.parametrize("result", ALL, ids=lambda result: result.plan)
+def test_colour_changes_no_word(result: Result) -> None:
+    """Without its colours the coloured report is the plain one."""
+    coloured = render_text((result,), colour=True)
+    assert (COLOUR.sub("", coloured), coloured != COLOUR.sub("", coloured)) == (render_text((result,)), True)
+
+
+@pytest.mark.parametrize("colour", [False, True])
+def test_nothing_of_a_plan_takes_effect(colour: bool) -> None:
+    """Control characters in title and text are shown by number; only the report's own colours remain."""
+    report = COLOUR.sub("", render_text((BROKEN,), colour=colour))
+    assert ("\x1b" in report, "Demo car\\u001b[2J" in report, "# \\u001b[31m" in report) == (False, True, True)
+
+
+def test_a_finding_is_told_in_order() -> None:
+    """Place, sentence, line with marks, remedy, related places, consequences; then what was not checked, assumed, verdict."""
+    report = one_line(render_text((BROKEN,)))
+    parts = [
+        "error: First fuse is too far",
+        "feed-front, line 21 (main-fuse-too-far)",
+        "at most 18 in.",
+        "length: 90 cm",
+        "~~~~~",
+        "do Move main-fuse",
+        "see main-fuse, line 8: the first fuse",
+        "see line 22: the same at feed-2",
+        "also error, source-wire-unfused:",
+        "warning: Too much voltage",
+        "Accepted by someone",
+        "jacket says copper (the foreman until 2031-05-31)",
+        "Not checked",
+        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an error could",
+        "the gauge of turn-on, line 35: total-drop-high could not judge",
+        "any holes, mounts, steps, tests or documents",
+        "Assumed",
+        "resistance of a steel unibody: 2 mohm; above 5.03 mohm sub-amp would break total-drop-high",
+        "material of feed-rear: copper clad aluminium",
+        "Verdict: broken; 1 error, 1 warning, 1 note, 1 accepted, 2 not stated",
+        "planlint checks a plan, not the work.",
+    ]
+    positions = [report.find(part) for part in parts]
+    assert (min(positions) >= 0, positions == sorted(positions)) == (True, True), dict(zip(parts, positions, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("result", "verdict"),
+    [
+        (SOUND, "Verdict: ready (electrical only); no findings"),
+        (replace(SOUND, verdict=Verdict.READY), "Verdict: ready; no findings"),
+        (UNCHECKED, "Verdict: unchecked; no findings, 1 not stated; an error could hide there"),
+        (UNREADABLE, "Verdict: unreadable; 1 error; nothing was judged"),
+        (replace(BROKEN, findings=(FAR, FAR), accepted=(), unchecked=()), "Verdict: broken; 2 errors"),
+    ],
+)
+def test_the_verdict_is_one_line(result: Result, verdict: str) -> None:
+    """The verdict with its counts stands on a line of its own."""
+    assert f"  {verdict}" in render_text((result,)).split("\n")
+
+
+@pytest.mark.parametrize("results", [(), (SOUND,), ALL])
+def test_every_report_ends_with_the_caution(results: tuple[Result, ...]) -> None:
+    """Whatever was judged, the last words are the caution."""
+    assert one_line(render_text(results)).endswith(CAUTION)
+
+
+def test_several_plans_end_in_one_line_each() -> None:
+    """After several reports every plan is named once more with its verdict and counts."""
+    lines = [line.split() for line in render_text(ALL).split("\n")]
+    start = lines.index(["4", "plans"])
+    assert [line[-1] if "no" not in line else "findings" for line in lines[start + 1 : start + 2]] == ["stated"]
+    assert [" ".join(line[:1]) for line in lines[start + 1 : start + 5]] == ["broken", "ready", "unchecked", "unreadable"]
+
+
+def test_many_missing_things_are_counted() -> None:
+    """Beyond eight missing fields the report says how many more there are, and how many rules wait for them."""
+    gaps = tuple(replace(GAP, needs=f"the length of wire-{n}") for n in range(12))
+    report = one_line(render_text((replace(UNCHECKED, unchecked=gaps),)))
+    assert ("wire-7" in report, "wire-8" in report, "4 more, which 3 rules would need" in report) == (True, False, True)
+
+
+def test_a_file_without_a_line_to_quote_is_told_without_one() -> None:
+    """Where there is no text, as of a file that is not there, no empty quotation is shown."""
+    missing = replace(UNREADABLE.findings[0], place=place(1, "", ""), subject="")
+    report = render_text((replace(UNREADABLE, findings=(missing,)),))
+    assert ("~" in report, "line 1" in report, "      (unit-ambiguous)" in report) == (False, False, True)
+
+
+def test_a_span_over_several_lines_is_marked_to_the_end_of_its_first() -> None:
+    """Of a value that spans lines the first is quoted, marked from where it begins to its end."""
+    spot = place(3, "    route: [a,", "[a,")
+    spot = replace(spot, span=replace(spot.span, end_line=5, end_column=2))
+    lines = render_text((replace(UNREADABLE, findings=(replace(FAR, place=spot),)),)).split("\n")
+    at = lines.index(" " * 10 + "route: [a,")
+    assert lines[at + 1] == " " * 17 + "~~~"
