@@ -19,21 +19,21 @@ from planlint.trade.fuses import fuse_resistance, trade_fuse_limit
 POORER = "copper-clad-aluminium"
 
 
-def stated(value: QuantityField, path: Path, needs: str) -> Quantity:
+def stated(value: QuantityField, path: Path) -> Quantity:
     """Return a quantity field, or raise UnknownError for the field at `path`."""
     if isinstance(value, Quantity):
         return value
-    raise UnknownError(path, needs)
+    raise UnknownError(path)
 
 
 def area(wire: Wire) -> float:
     """Return the conductor area of a wire in m2 (of a range, the thinner end)."""
-    return stated(wire.gauge, (*wire.path, "gauge"), f"the gauge of {wire.name}").low
+    return stated(wire.gauge, (*wire.path, "gauge")).low
 
 
 def length(wire: Wire) -> float:
     """Return the length of a wire in m (of a range, the longer end)."""
-    return stated(wire.length, (*wire.path, "length"), f"the length of {wire.name}").high
+    return stated(wire.length, (*wire.path, "length")).high
 
 
 def material(case: Case, wire: Wire) -> str:
@@ -92,7 +92,7 @@ def _resistance(case: Case, link: Link) -> float:
     if link.kind is LinkKind.DEVICE:
         rating = rating_of(link)
         if rating is None:
-            raise UnknownError(rating_path(link), f"the rating of {link.name}")
+            raise UnknownError(rating_path(link))
         return fuse_resistance(rating.low, convention("fuse_drop_at_rating"))
     if link.kind is LinkKind.GROUND_JOINT:
         measured = measured_ground(link)
@@ -124,8 +124,8 @@ def _body_resistance(case: Case) -> float:
     if vehicle.body == "steel-unibody":
         return float(case.assume("body_resistance"))
     if vehicle.body is None:
-        raise UnknownError(("vehicle", "body"), "what the vehicle's body is made of")
-    raise UnknownError(("vehicle", "body_resistance"), "the measured resistance of the body")
+        raise UnknownError(("vehicle", "body"))
+    raise UnknownError(("vehicle", "body_resistance"))
 
 
 def _contact_resistance(link: Link) -> float:

@@ -61,9 +61,9 @@ def _user_current(case: Case, node: Node) -> float:
     if isinstance(node, Capacitor):
         return 0.0
     if isinstance(node, Charger):
-        return stated(node.input_limit, (*node.path, "input_limit"), f"the input limit of {node.name}").high
+        return stated(node.input_limit, (*node.path, "input_limit")).high
     supply = getattr(node, "supply", None)
-    return stated(supply, (*node.path, "supply"), f"the supply current of {node.name}").high
+    return stated(supply, (*node.path, "supply")).high
 
 
 def _amp_current(case: Case, amp: Amp) -> float:
@@ -71,7 +71,7 @@ def _amp_current(case: Case, amp: Amp) -> float:
     if not amp.outputs:
         if isinstance(amp.supply, Quantity):
             return amp.supply.high
-        raise UnknownError((*amp.path, "outputs"), f"the outputs of {amp.name} with their power")
+        raise UnknownError((*amp.path, "outputs"))
     volts = convention("design_voltage")
     total = sum(
         design_current(output_power(amp, output), efficiency(case, amp, output), volts)
@@ -84,19 +84,16 @@ def _amp_current(case: Case, amp: Amp) -> float:
 def output_power(amp: Amp, output: Output) -> float:
     """Return the power of all channels of an output in W."""
     channels = output.channels if isinstance(output.channels, int) else 1
-    needs = f"the power of output {output.name} of {amp.name}"
-    return channels * stated(output.power, (*output.path, "power"), needs).high
+    return channels * stated(output.power, (*output.path, "power")).high
 
 
 def efficiency(case: Case, amp: Amp, output: Output) -> float:
     """Return the share of supply power that an output delivers at full power, by the amplifier's class."""
     if not isinstance(amp.class_, str):
-        raise UnknownError((*amp.path, "class"), f"the class of {amp.name}")
+        raise UnknownError((*amp.path, "class"))
     name = efficiency_assumption(amp.class_, _mono(amp, output))
     if name is None:
-        raise UnknownError(
-            (*amp.path, "supply"), f"the supply current of {amp.name} (no figure for its class)"
-        )
+        raise UnknownError((*amp.path, "supply"))
     return convention(name)
 
 

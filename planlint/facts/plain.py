@@ -35,4 +35,4 @@ def material(_case: Case, wire: Wire) -> str:
         return wire.material
     if wire.material is not None:
         raise UnfitError
-    raise UnknownError((*wire.path, "material"), f"the material of {wire.name}")
+    raise UnknownError((*wire.path, "material"))

@@ -23,7 +23,7 @@ def _strong(case: Case, reach: Reach) -> bool:
     if source.limit is not None:
         return source.limit > conductor.fuse_limit(case, reach.wire) * (1 + 1e-9)
     if source.limit_path:
-        raise UnknownError(source.limit_path, f"the current limit of {source.node.name}")
+        raise UnknownError(source.limit_path)
     return True
 
 
@@ -69,7 +69,7 @@ def _farthest(case: Case, wire: Wire) -> Stop | None:
     for reach in strong_reaches(case, wire):
         if reach.leaves and reach.beyond.blind and reach.beyond.blind.unknown:
             unknown = reach.beyond.blind.unknown
-            raise UnknownError((*unknown.path, "length"), f"the length of {unknown.name}")
+            raise UnknownError((*unknown.path, "length"))
         stops += [stop for stop in (reach.beyond.in_run, reach.beyond.in_block) if reach.leaves and stop]
     return max(stops, key=lambda stop: (stop.cable, stop.name), default=None)
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from planlint.facts import node, plain, source, user, wire
+from planlint.facts import ground, node, plain, protection, source, user, wire
 from planlint.facts.case import Case, Fact, Yields
 from planlint.plan.quantity import Dimension
 
@@ -28,23 +28,26 @@ WIRE_FACTS = _facts(
         wire.ampacity: Dimension.CURRENT,
         wire.fuse_limit: Dimension.CURRENT,
         wire.current: Dimension.CURRENT,
-        wire.protecting_rating: Dimension.CURRENT,
-        wire.protecting_fuses: Yields.ELEMENT,
-        wire.steps_down: Yields.FLAG,
-        wire.fed_by: Yields.ELEMENT,
-        wire.has_own_fuse: Yields.FLAG,
-        wire.own_fuse_reach: Dimension.LENGTH,
-        wire.tapped_from: Yields.ELEMENT,
-        wire.tapped_kind: Yields.WORD,
-        wire.upstream_rating: Dimension.CURRENT,
+        protection.protecting_rating: Dimension.CURRENT,
+        protection.protecting_fuses: Yields.ELEMENT,
+        protection.steps_down: Yields.FLAG,
+        protection.fed_by: Yields.ELEMENT,
+        protection.has_own_fuse: Yields.FLAG,
+        protection.own_fuse_reach: Dimension.LENGTH,
+        protection.tapped_from: Yields.ELEMENT,
+        protection.taps_for_capacitor: Yields.FLAG,
+        protection.upstream_rating: Dimension.CURRENT,
         wire.block_output: Yields.ELEMENT,
         wire.larger_user: Yields.ELEMENT,
-        wire.grounded_user: Yields.ELEMENT,
+        ground.grounded_user: Yields.ELEMENT,
         wire.to_node: Yields.ELEMENT,
         wire.to_kind: Yields.WORD,
-        wire.return_for: Yields.ELEMENT,
-        wire.supply_wire: Yields.ELEMENT,
-        wire.supply_gauge: Dimension.AREA,
+        ground.return_for: Yields.ELEMENT,
+        ground.supply_wires: Yields.ELEMENT,
+        ground.return_gauge: Dimension.AREA,
+        ground.mirrors_supply: Yields.FLAG,
+        protection.limited_by: Yields.WORD,
+        ground.supply_gauge: Dimension.AREA,
         source.before_any_fuse: Yields.FLAG,
         source.leaves_source: Yields.FLAG,
         source.source: Yields.ELEMENT,

@@ -91,9 +91,7 @@ def _know_who_grounds(case: Case, post: str) -> None:
     if isinstance(battery, Battery) and battery.role is None and len(batteries) > 1:
         wired = f"{battery.name}.negative" in wiring.network(case).wires_at
         if not wired:
-            raise UnknownError(
-                (*battery.path, "role"), f"whether {battery.name} is the main or an added battery"
-            )
+            raise UnknownError((*battery.path, "role"))
 
 
 def _demand(case: Case, user: Node) -> Demand:
@@ -106,7 +104,7 @@ def _demand(case: Case, user: Node) -> Demand:
 def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None:
     """Raise UnknownError where a link's resistance or current is not known."""
     if missing:
-        raise UnknownError(missing, f"the current in {link.name}")
+        raise UnknownError(missing)
     conductor.link_resistance(case, link)
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 
 from planlint.facts.case import Case
-from planlint.facts.conductor import link_resistance, rating_path
-from planlint.facts.demand import demands, power_vertex, users
+from planlint.facts.conductor import link_resistance
+from planlint.facts.demand import demands
 from planlint.graph.circuits import Conflict, Family, find_conflicts, wire_families
 from planlint.graph.design import Demand, Side, return_side, supply_side
 from planlint.graph.flow import feed
@@ -15,27 +14,13 @@ from planlint.graph.network import (
     LinkKind,
     Network,
     build_network,
-    changeover_states,
-    rating_of,
     wire_key,
 )
-from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
-from planlint.graph.returns import return_inflows
 from planlint.graph.sources import Source, sources_of
 from planlint.graph.unknown import UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
-from planlint.text.places import Path
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
-    """What limits the current in each wire, in mA at both ends, reckoned with unknown ratings at nothing and at no limit."""
-
-    least: dict[str, tuple[int, int]]
-    most: dict[str, tuple[int, int]]
-    unknown: tuple[tuple[Path, str], ...]
 
 
 def drawn_network(case: Case) -> Network:
@@ -50,10 +35,10 @@ def conflicts(case: Case) -> dict[str, Conflict]:
 
 def network(case: Case) -> Network:
     """Return the network without the wires in conflict, so that one slip is not told many times."""
-    return case.once("network", lambda: _without_conflicts(case, drawn_network(case)))
+    return case.once("network", lambda: without_conflicts(case, drawn_network(case)))
 
 
-def _without_conflicts(case: Case, drawn: Network) -> Network:
+def without_conflicts(case: Case, drawn: Network) -> Network:
     wrong = set(conflicts(case))
     return drawn.without(wrong) if wrong else drawn
 
@@ -80,72 +65,6 @@ def _reaches(case: Case) -> dict[str, tuple[Reach, ...]]:
             for reach in reaches_from(network(case), source):
                 found[reach.wire.name] = (*found.get(reach.wire.name, ()), reach)
     return found
-
-
-def limits(case: Case) -> Limits:
-    """Return what limits the current in the supply wires, switches in their worst state."""
-    return case.once("limits", lambda: _limits(case))
-
-
-def _limits(case: Case) -> Limits:
-    rated, unknown = _ratings(case)
-    least, most = _worst(case, rated, 0), _worst(case, rated, UNLIMITED) if unknown else None
-    return Limits(least=least, most=most or least, unknown=tuple(unknown.values()))
-
-
-def _ratings(case: Case) -> tuple[dict[str, int], dict[str, tuple[Path, str]]]:
-    """Return the stated fuse ratings in mA by link name, and the fields that are missing."""
-    rated: dict[str, int] = {}
-    unknown: dict[str, tuple[Path, str]] = {}
-    for link in network(case).devices:
-        rating = rating_of(link)
-        if rating is None:
-            unknown[link.name] = (rating_path(link), f"the rating of {link.name}")
-        else:
-            rated[link.name] = round(rating.high * 1000)
-    for source in sources(case):
-        if source.limit_path:
-            unknown[source.vertex] = (source.limit_path, f"the current limit of {source.node.name}")
-    return rated, unknown
-
-
-def _worst(case: Case, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
-    """Return the larger inflows over all states of the changeover relays, unknown ratings reckoned at `unknown` mA."""
-    states = changeover_states(case.plan)
-    if len(states) == 1:
-        return _inflows(case, network(case), rated, unknown)
-    worst: dict[str, tuple[int, int]] = {}
-    for state in states:
-        here = network(case) if not state else _without_conflicts(case, build_network(case.plan, state))
-        for name, ends in _inflows(case, here, rated, unknown).items():
-            known = worst.get(name, (0, 0))
-            worst[name] = (max(known[0], ends[0]), max(known[1], ends[1]))
-    return worst
-
-
-def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> dict[str, tuple[int, int]]:
-    ratings = {link.name: rated.get(link.name, unknown) for link in here.devices}
-    given = {s.vertex: _given(s, unknown) for s in sources(case)}
-    consumers = [power_vertex(node) or "" for node in users(case, here)]
-    supply: Inflows = inflows(here.adjacent, here.nets, given, ratings, consumers)
-    ends = dict(supply.wire_ends)
-    ends.update(return_inflows(here, given, ratings, supply.at))
-    return ends
-
-
-def _given(source: Source, unknown: int) -> int:
-    if source.limit is not None:
-        return round(source.limit * 1000)
-    return unknown if source.limit_path else UNLIMITED
-
-
-def wire_limit(case: Case, name: str) -> tuple[int, int]:
-    """Return the inflows in mA at both ends of a wire. Raises UnknownError where a missing rating decides."""
-    found = limits(case)
-    least, most = found.least.get(name, (0, 0)), found.most.get(name, (0, 0))
-    if least != most:
-        raise UnknownError(*found.unknown[0])
-    return least
 
 
 def all_demands(case: Case) -> tuple[Demand, ...]:

@@ -90,9 +90,12 @@ def _families(network: Network, net: frozenset[Vertex]) -> set[Family]:
 
 
 def _conflict_in(network: Network, net: frozenset[Vertex]) -> Conflict:
-    """Return the wire at fault in a mixed net: the one whose removal leaves two clean sides, nearest the mixture."""
+    """Return the wire at fault in a mixed net: the one whose removal leaves two clean sides.
+
+    Of several that would do, the one farthest from the supply: what ends there was meant for another place.
+    """
     path = _mixing_path(network, net)
-    for wire in path:
+    for wire in reversed(path):
         sides = _sides(network, wire, net)
         if sides and all(compatible(_families(network, side)) for side in sides):
             return _conflict(network, wire, sides)

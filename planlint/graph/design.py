@@ -27,19 +27,23 @@ class Demand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transfer:
-    """The planned current in A from one source to another, and the links (by key) it runs through."""
+    """The planned current in A from one source to another.
+
+    `along` are the links it runs through by key, each with 1 where it runs from the link's first end to the second, else -1.
+    """
 
     giver: Vertex
     taker: Vertex
-    keys: frozenset[str]
+    along: Mapping[str, int]
     amps: float | None
     missing: Path | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Side:
-    """The supply side or the return side: which post serves each vertex, the flows, and the transfers."""
+    """The supply side, or the way back to one post (`returns`): which post serves each vertex, flows and transfers."""
 
+    returns: bool
     feeding: Feeding
     flows: Mapping[Vertex, Flow]
     knots: Mapping[str, tuple[Link, ...]]
@@ -58,20 +62,22 @@ class Side:
         flow = self.flows[post]
         if flow.drop:
             return abs(flow.drop[at])
-        return sum(flow.current[link.key] * resistance(link) for link in self.feeding.way(at))
+        return sum(abs(flow.current[link.key]) * resistance(link) for link in self.feeding.way(at))
 
-    def current(self, key: str) -> float:
-        """Return the design current of a link in A: that of the users it serves plus that of the transfers it carries."""
-        amps = sum([abs(flow.current.get(key, 0.0)) for flow in self.flows.values()])
+    def currents(self, key: str) -> list[float]:
+        """Return the design currents of a link in A, positive from its first end to its second: that of the users it
+        serves, and that of every transfer."""
+        users = sum([flow.current.get(key, 0.0) for flow in self.flows.values()])
+        found = [-users if self.returns else users] if users else []
         for transfer in self.transfers:
-            if key in transfer.keys:
-                amps += transfer.amps or 0.0
-        return amps
+            if key in transfer.along:
+                found.append(transfer.along[key] * (transfer.amps or 0.0))
+        return found
 
     def missing(self, key: str) -> Path | None:
         """Return the field whose absence keeps a link's current unknown."""
         for transfer in self.transfers:
-            if transfer.missing and key in transfer.keys:
+            if transfer.missing and key in transfer.along:
                 return transfer.missing
         return self.unknown.get(key)
 
@@ -95,7 +101,12 @@ def supply_side(
     gaps = [(demand.power, demand.missing) for demand in demands]
     transfers = _transfers(network, sources, resistance)
     return Side(
-        feeding=feeding, flows=flows, knots=knots, unknown=_unknown(feeding, knots, gaps), transfers=transfers
+        returns=False,
+        feeding=feeding,
+        flows=flows,
+        knots=knots,
+        unknown=_unknown(feeding, knots, gaps),
+        transfers=transfers,
     )
 
 
@@ -115,6 +126,7 @@ def return_side(
         _transfer_back(feeding, network, transfer) for transfer in supply.transfers if transfer.taker == post
     )
     return Side(
+        returns=True,
         feeding=feeding,
         flows={home: flow},
         knots=knots,
@@ -133,7 +145,11 @@ def home_of(network: Network, post: Vertex) -> Vertex:
     """Return the vertex at which the current of a source comes home."""
     node = network.owners[post]
     if isinstance(node, Battery):
-        return f"{node.name}.negative"
+        lower = dict(network.series)
+        name = node.name
+        for _ in network.series:
+            name = lower.get(name, name)
+        return f"{name}.negative"
     if isinstance(node, Charger):
         return f"{node.name}.ground"
     return BODY_HUB
@@ -194,8 +210,9 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
         if amps or missing:
             charged = isinstance(source.node, Battery)
             giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
-            keys = frozenset(link.key for link in feeding.way(source.vertex))
-            found.append(Transfer(giver=giver, taker=taker, keys=keys, amps=amps, missing=missing))
+            # The way leads from this source to the nearest; the current from giver to taker.
+            along = _along(feeding, source.vertex, -1 if charged else 1)
+            found.append(Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing))
     return tuple(found)
 
 
@@ -215,8 +232,20 @@ def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None
 def _transfer_back(feeding: Feeding, network: Network, transfer: Transfer) -> Transfer:
     """Return a transfer as it comes back between the negatives of its two ends."""
     giver, taker = home_of(network, transfer.giver), home_of(network, transfer.taker)
-    keys = frozenset(link.key for link in feeding.way(giver))
-    return Transfer(giver=giver, taker=taker, keys=keys, amps=transfer.amps, missing=transfer.missing)
+    # It comes back from the taker to the giver; the way leads from the giver to the taker's home.
+    along = _along(feeding, giver, -1)
+    return Transfer(giver=giver, taker=taker, along=along, amps=transfer.amps, missing=transfer.missing)
+
+
+def _along(feeding: Feeding, start: Vertex, sign: int) -> dict[str, int]:
+    """Return the links from a vertex to its post, with the direction of a current that runs so (1) or against it (-1)."""
+    along: dict[str, int] = {}
+    at = start
+    for link in feeding.way(start):
+        forward = link.ends[0] == at
+        along[link.key] = sign if forward else -sign
+        at = link.ends[1] if forward else link.ends[0]
+    return along
 
 
 def _ground(network: Network, home: Vertex) -> tuple[Adjacent, bool]:

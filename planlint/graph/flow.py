@@ -62,8 +62,11 @@ def feed(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flow:
-    """Currents in A by link key; `drop` is the volts lost between the post and each vertex where loops made it known
-    together with the currents, else empty: it is then the sum along the way."""
+    """Currents in A by link key, from the first to the second end of the link where they are positive.
+
+    They run from the post outward. `drop` is the volts lost between the post and each vertex where loops made it known
+    together with the currents, else empty: it is then the sum along the way.
+    """
 
     current: Mapping[str, float]
     drop: Mapping[Vertex, float]
@@ -94,7 +97,7 @@ def _share_tree(feeding: Feeding, outward: list[Vertex], drawn: Mapping[Vertex, 
     current: dict[str, float] = {}
     for at in reversed(outward[1:]):
         before, link = feeding.back[at]
-        current[link.key] = beyond[at]
+        current[link.key] = beyond[at] if link.ends[1] == at else -beyond[at]
         beyond[before] += beyond[at]
     return Flow(current=current, drop={})
 
@@ -111,7 +114,7 @@ def _share_loops(
         _stamp(matrix, index.get(link.ends[0]), index.get(link.ends[1]), siemens[link.key])
     volts = solve(matrix, [drawn.get(at, 0.0) for at in unknowns])
     drop = {post: 0.0, **dict(zip(unknowns, volts, strict=True))}
-    current = {link.key: abs(drop[link.ends[1]] - drop[link.ends[0]]) * siemens[link.key] for link in links}
+    current = {link.key: (drop[link.ends[1]] - drop[link.ends[0]]) * siemens[link.key] for link in links}
     return Flow(current=current, drop=drop)
 
 

@@ -59,7 +59,7 @@ class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 
     `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies; `ends` are the
-    vertices at which each wire ends; `devices` are the fuses and breakers.
+    vertices at which each wire ends; `devices` are the fuses and breakers; `series` are batteries in series.
     """
 
     plan: Plan
@@ -70,6 +70,7 @@ class Network:
     net_of: Mapping[Vertex, Net]
     ends: Mapping[str, tuple[Vertex, Vertex]]
     devices: tuple[Link, ...]
+    series: tuple[tuple[str, str], ...]
     roles: Mapping[Vertex, tuple[Role, ...]]
     owners: Mapping[Vertex, Node]
     wires_at: Mapping[Vertex, tuple[Wire, ...]]
@@ -143,6 +144,7 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
     roles: dict[Vertex, tuple[Role, ...]] = {}
     owners: dict[Vertex, Node] = {}
     wires_at: dict[Vertex, tuple[Wire, ...]] = {}
+    series = series_of(plan, nodes)
     for wire in plan.wires:
         ends = end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)
         for end, at in zip(wire.ends, ends, strict=True):
@@ -151,13 +153,26 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
             if role and role not in roles.get(at, ()):
                 roles[at] = (*roles.get(at, ()), role)
             wires_at[at] = (*wires_at.get(at, ()), wire)
-        _add(graph, LinkKind.WIRE, wire.name, ends, wire=wire)
+        # Two batteries in series are one source of twice the voltage: their link is no conductor of either circuit.
+        if wire.name not in series:
+            _add(graph, LinkKind.WIRE, wire.name, ends, wire=wire)
     for node in plan.nodes:
-        for kind, name, ends, output in _inside(node, resting):
+        for kind, name, ends, output in _inside(node, resting, {upper for upper, _ in series.values()}):
             _add(graph, kind, name, ends, node=node, output=output)
             for at in ends:
                 owners.setdefault(at, node)
     return _network(plan, graph, roles, owners, wires_at)
+
+
+def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str]]:
+    """Return by wire name the batteries that a wire puts in series, the one with the higher potential first."""
+    found = {}
+    for wire in plan.wires:
+        by_terminal = {end.terminal: end.node for end in wire.ends if isinstance(nodes[end.node], Battery)}
+        upper, lower = by_terminal.get("negative"), by_terminal.get("positive")
+        if upper and lower and upper != lower:
+            found[wire.name] = (upper, lower)
+    return found
 
 
 def _network(
@@ -173,14 +188,16 @@ def _network(
     }
     nets = _nets(adjacent)
     links = [link for _, _, link in graph.edges(data="link")]
+    nodes = {node.name: node for node in plan.nodes}
     return Network(
         plan=plan,
-        nodes={node.name: node for node in plan.nodes},
+        nodes=nodes,
         graph=graph,
         adjacent=adjacent,
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
-        ends={link.name: link.ends for link in links if link.kind is LinkKind.WIRE},
+        ends={wire.name: (end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)) for wire in plan.wires},
+        series=tuple(series_of(plan, nodes).values()),
         devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
         roles=roles,
         owners=owners,
@@ -227,7 +244,7 @@ def _add(
 _Inner = tuple[LinkKind, str, tuple[Vertex, Vertex], BlockOutput | None]
 
 
-def _inside(node: Node, resting: frozenset[str]) -> list[_Inner]:
+def _inside(node: Node, resting: frozenset[str], upper: set[str]) -> list[_Inner]:
     """Return the links inside a part, from terminal to terminal and to the body."""
     name = node.name
     if node.kind in ("fuse", "breaker"):
@@ -245,7 +262,7 @@ def _inside(node: Node, resting: frozenset[str]) -> list[_Inner]:
         ]
     if node.kind in ("ground-point", "alternator"):
         return _to_body(node)
-    if isinstance(node, Battery) and node.role != "added":
+    if isinstance(node, Battery) and node.role != "added" and name not in upper:
         return [(LinkKind.BODY, name, (f"{name}.negative", BODY_HUB), None)]
     return []
 

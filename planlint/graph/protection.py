@@ -12,17 +12,21 @@ from dataclasses import dataclass
 import networkx as nx
 
 from planlint.graph.loops import loops_of
-from planlint.graph.network import Adjacent, Link, LinkKind, Net, Vertex
+from planlint.graph.network import Adjacent, Link, LinkKind, Net, Vertex, wire_key
 
 UNLIMITED = 10**15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inflows:
-    """The current in mA that can flow into each user's vertex, and into both ends of each wire with that wire out."""
+    """The current in mA that can flow into each user's vertex, and into both ends of each wire with that wire out.
+
+    `between` names the wires that lie between two sources.
+    """
 
     at: Mapping[Vertex, int]
     wire_ends: Mapping[str, tuple[int, int]]
+    between: frozenset[str]
 
 
 def inflows(
@@ -38,12 +42,15 @@ def inflows(
     """
     at: dict[Vertex, int] = {}
     wire_ends: dict[str, tuple[int, int]] = {}
+    between: set[str] = set()
     for net in nets:
         if not sources.keys().isdisjoint(net.vertices):
             tree = _Tree(adjacent, net, sources, ratings)
             at.update({user: tree.into(user) for user in users if user in net.vertices})
-            wire_ends.update(tree.wire_ends())
-    return Inflows(at=at, wire_ends=wire_ends)
+            ends = tree.wire_ends()
+            wire_ends.update(ends)
+            between.update(name for name in ends if tree.between(name))
+    return Inflows(at=at, wire_ends=wire_ends, between=frozenset(between))
 
 
 class _Tree:
@@ -99,6 +106,14 @@ class _Tree:
         feeds = {vertex: self._supply(vertex, but if vertex == at else None) for vertex in loop}
         links = [self.links[key] for _, _, key in loop.edges(keys=True) if key != without]
         return greatest_flow(links, self.ratings, feeds, at)
+
+    def between(self, name: str) -> bool:
+        """Say whether a wire lies between two sources: one beyond each end, or two that feed its knot of loops."""
+        key = wire_key(name)
+        first, second = self.links[key].ends
+        if key not in self.inside:
+            return bool(self.into(first, but=second) and self.into(second, but=first)) and first != second
+        return sum(bool(self.feeding[at]) for at in self.loop_of[first]) > 1
 
     def wire_ends(self) -> dict[str, tuple[int, int]]:
         """Return for every wire the flow in mA into its two ends with the wire taken out."""

@@ -73,7 +73,7 @@ def reaches_from(network: Network, source: Source) -> tuple[Reach, ...]:
         step.beyond = _own_stops(network, source.vertex, step)
     for step in reversed(steps):
         if step.parent:
-            step.parent.beyond = _merge(step.parent.beyond, step.beyond)
+            step.parent.beyond = _merge(step.parent.beyond, _from_before(step))
     tree = [_reach(source, step) for step in steps if step.link and _added(step.link)]
     loops = [_loop_reach(source, wire, first, second) for wire, first, second in closing]
     return tuple(tree + loops)
@@ -138,6 +138,15 @@ def _cable(link: Link) -> float | None:
     return link.wire.length.high if isinstance(link.wire.length, Quantity) else None
 
 
+def _from_before(step: _Step) -> Beyond:
+    """Return what lies beyond a step as it counts for the cable before it.
+
+    A fuse beyond a user that is reached without one guards what is taken from that user's terminal, not the run to it.
+    """
+    end = step.beyond.open_end
+    return Beyond(open_end=end) if end and end.name == step.at else step.beyond
+
+
 def _own_stops(network: Network, start: Vertex, step: _Step) -> Beyond:
     """Return what stands at a step's own vertex: fuses, or the user or source that it is."""
     beyond = Beyond()
@@ -180,7 +189,7 @@ def _reach(source: Source, step: _Step) -> Reach:
         wire=step.link.wire,
         leaves=step.parent.fresh,
         before=above.link.wire if above and above.link else None,
-        beyond=step.beyond,
+        beyond=_from_before(step),
     )
 
 

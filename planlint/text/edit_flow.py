@@ -94,7 +94,7 @@ def _last(holder: Holder, new: str) -> list[Patch]:
     at = comma or end
     if not _has_own_line(holder, last):
         return [*own, _insertion(at, f" {new}{trailing}")]
-    at = min(line_end(text, at), _closing(holder)) if _closing(holder) >= line_end(text, at) else at
+    at = line_end(text, at) if line_end(text, at) <= _closing(holder) else at
     return [*own, _insertion(at, f"{newline(text)}{_indent(text, last.start)}{new}{trailing}")]
 
 

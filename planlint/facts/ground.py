@@ -1,0 +1,85 @@
+"""What a rule may ask about a ground wire: whose current comes back through it, and how it compares with their supply."""
+
+from __future__ import annotations
+
+from planlint.facts import conductor, wiring
+from planlint.facts.case import Case
+from planlint.facts.demand import ground_vertex, power_vertex
+from planlint.graph.unknown import UnfitError
+from planlint.plan.model import Wire
+from planlint.plan.nodes import Node
+
+
+def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
+    """Return the users whose current comes back through a ground wire."""
+    names = wiring.users_by_wire(case).get(wire.name, frozenset())
+    return tuple(wiring.node_named(case, name) for name in sorted(names))
+
+
+def return_gauge(case: Case, wire: Wire) -> float:
+    """Return the area in m2 of a ground wire together with those beside it: from the same terminal of one user, or
+    between the same two places."""
+    ends = wiring.network(case).ends[wire.name]
+    user = grounded_user(case, wire)
+    beside = wiring.wires_at(case, ground_vertex(user) or "") if user else _between(case, ends)
+    return sum(conductor.area(other) for other in beside)
+
+
+def _between(case: Case, ends: tuple[str, str]) -> tuple[Wire, ...]:
+    every = wiring.network(case).ends
+    return tuple(w for w in wiring.wires_at(case, ends[0]) if set(every[w.name]) == set(ends))
+
+
+def supply_gauge(case: Case, wire: Wire) -> float:
+    """Return, for a ground wire, the area in m2 of the supply wires that serve the same users, nearest to them."""
+    return sum(conductor.area(other) for other in supply_wires(case, wire))
+
+
+def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
+    """Return, for a ground wire, the supply wires that serve just the same users, nearest to them: one, or those in
+    parallel. Where none serves just the same, the thickest of those that serve one of them alone.
+
+    Raises UnfitError where it serves no user that a supply wire serves.
+    """
+    users = wiring.users_by_wire(case).get(wire.name, frozenset())
+    nearest = [_nearest_supply(case, user, users) for user in sorted(users)]
+    same = next((wires for wires in nearest if wires), ())
+    if not same:
+        single = [_nearest_supply(case, user, frozenset([user])) for user in sorted(users)]
+        same = max(
+            (wires for wires in single if wires), key=lambda ws: sum(map(conductor.area, ws)), default=()
+        )
+    if not same:
+        raise UnfitError
+    return same
+
+
+def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire, ...]:
+    """Return the supply wires nearest to a user that serve just these users: those that share its first joint."""
+    by_wire = wiring.users_by_wire(case)
+    demand = next(demand for demand in wiring.all_demands(case) if demand.name == user)
+    for link in wiring.user_way(case, demand):
+        if link.wire and link.wire.factory is not True and by_wire[link.wire.name] == users:
+            parallel = wiring.supply(case).knots.get(link.key, (link,))
+            ends = wiring.network(case).ends
+            at = set(ends[link.wire.name])
+            beside = [o.wire for o in parallel if o.wire and at & set(ends[o.wire.name]) & {demand.power}]
+            return tuple(beside) or (link.wire,)
+    return ()
+
+
+def mirrors_supply(case: Case, wire: Wire) -> bool:
+    """Say whether supply wires that serve just the same users are together no thicker than the ground wire: what limits
+    the one limits the other, and is told of the supply wire."""
+    users = wiring.users_by_wire(case).get(wire.name, frozenset())
+    same = next((wires for user in sorted(users) if (wires := _nearest_supply(case, user, users))), ())
+    return bool(same) and sum(map(conductor.area, same)) <= return_gauge(case, wire) * (1 + 1e-9)
+
+
+def grounded_user(case: Case, wire: Wire) -> Node | None:
+    """Return the user at whose ground terminal the wire ends, None where it ends at none."""
+    for end in wire.ends:
+        node = wiring.node_named(case, end.node)
+        if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
+            return node
+    return None

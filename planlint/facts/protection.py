@@ -1,0 +1,194 @@
+"""What a rule may ask about the protection of a wire: what limits its current, where it is fed and tapped."""
+
+from __future__ import annotations
+
+import math
+
+from planlint.facts import conductor, limits, wiring
+from planlint.facts.case import Case
+from planlint.facts.wire import circuit
+from planlint.graph.network import Link, LinkKind, rating_of
+from planlint.graph.protection import UNLIMITED
+from planlint.graph.reach import Ahead
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.kinds import Role
+from planlint.plan.model import Wire
+from planlint.plan.nodes import BlockOutput, Node
+from planlint.plan.quantity import Quantity
+
+
+def protecting_rating(case: Case, wire: Wire) -> float:
+    """Return what limits the current through the wire, in A: the larger of what can flow into its two ends.
+
+    Where no fuse stands before the wire, or the wire steps down from a thicker one, the fuse it comes to next limits its
+    load; whether that fuse is near enough is another question. Raises UnfitError where no fuse limits it at all.
+    """
+    return case.once(("protecting rating", wire.name), lambda: _protecting_rating(case, wire))
+
+
+def _protecting_rating(case: Case, wire: Wire) -> float:
+    into = limits.wire_limit(case, wire.name)
+    ahead = max(into)
+    if not ahead:
+        raise UnfitError
+    if ahead >= UNLIMITED or steps_down(case, wire):
+        beyond = rating_beyond(case, wire)
+        if beyond is not None:
+            # What another source can push into the far end counts too.
+            other = min(into) / 1000 if ahead >= UNLIMITED else 0.0
+            return max(min(beyond, ahead / 1000), other)
+        if ahead >= UNLIMITED:
+            raise UnfitError
+    return ahead / 1000
+
+
+def rating_beyond(case: Case, wire: Wire) -> float | None:
+    """Return the sum in A of the fuses that all current through the wire must pass next, None where some passes none."""
+    fuses = own_fuses(case, wire)
+    if fuses is None:
+        return None
+    total = 0.0
+    for link in fuses.devices:
+        rating = rating_of(link)
+        if rating is None:
+            raise UnknownError(conductor.rating_path(link))
+        total += rating.high
+    return total
+
+
+def own_fuses(case: Case, wire: Wire) -> Ahead | None:
+    """Return the fuses that all current through the wire must pass beyond it, None where some passes none."""
+    start = downstream_end(case, wire)
+    if start is None:
+        return None
+    beyond = wiring.ahead(case, wire, start)
+    return beyond if beyond.devices and not beyond.open_ends else None
+
+
+def downstream_end(case: Case, wire: Wire) -> str | None:
+    """Return the vertex at the end away from the source that feeds the wire.
+
+    Fed from both ends, it is the end away from the one source that nothing limits; None where there is no telling.
+    """
+    first, second = wiring.network(case).ends[wire.name]
+    into = limits.fed(case, wire.name)
+    if bool(into[0]) == bool(into[1]) and (into[0] >= UNLIMITED) == (into[1] >= UNLIMITED):
+        return None
+    return second if into[0] > into[1] else first
+
+
+def upstream_end(case: Case, wire: Wire) -> str | None:
+    """Return the vertex at the end from which the wire is fed, None where there is no telling."""
+    first, second = wiring.network(case).ends[wire.name]
+    down = downstream_end(case, wire)
+    return None if down is None else first if down == second else second
+
+
+def protecting_fuses(case: Case, wire: Wire) -> tuple[Node | BlockOutput, ...]:
+    """Return the fuses nearest to the wire that limit its current: nodes, and fused outputs of distribution blocks."""
+    found = [link.output or link.node for link in _limiting(case, wire)]
+    return tuple(element for element in found if element is not None)
+
+
+def limited_by(case: Case, wire: Wire) -> str | None:
+    """Return the names of the fuses nearest to the wire that limit its current, None where none does."""
+    return " and ".join(link.name for link in _limiting(case, wire)) or None
+
+
+def _limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
+    return case.once(("limiting", wire.name), lambda: _find_limiting(case, wire))
+
+
+def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
+    users = wiring.users_by_wire(case).get(wire.name, frozenset())
+    if circuit(case, wire) == "ground":
+        demands = [demand for demand in wiring.all_demands(case) if demand.name in users]
+        links = [_first_device(wiring.user_way(case, demand)) for demand in demands]
+        return tuple({link.name: link for link in links if link}.values())
+    beyond = own_fuses(case, wire) if steps_down(case, wire) else None
+    links_ahead = beyond.devices if beyond else wiring.fuses_toward_sources(case, wire)
+    if not links_ahead and (beyond := own_fuses(case, wire)):
+        return beyond.devices
+    return links_ahead
+
+
+def _first_device(way: list[Link]) -> Link | None:
+    return next((link for link in way if link.kind is LinkKind.DEVICE), None)
+
+
+def steps_down(case: Case, wire: Wire) -> bool:
+    """Say whether a thicker conductor feeds the wire at a joint, with no fuse between and not at a source's terminal."""
+    return case.once(("steps down", wire.name), lambda: bool(feeding_wires(case, wire, thicker=True)))
+
+
+def feeding_wires(case: Case, wire: Wire, *, thicker: bool = False) -> tuple[Wire, ...]:
+    """Return the added wires that feed this one at a joint without a fuse between."""
+    start = upstream_end(case, wire)
+    if start is None:
+        return ()
+    joint = wiring.joined(case, start)
+    found = [o for o in wiring.wires_joined(case, start) if o.name != wire.name and _feeds(case, o, joint)]
+    if not thicker or not found:
+        return tuple(found)
+    least = conductor.area(wire) * (1 + 1e-9)
+    return tuple(other for other in found if conductor.area(other) > least)
+
+
+def _feeds(case: Case, wire: Wire, joint: tuple[str, ...]) -> bool:
+    """Say whether current can come to a joint through a wire: whether its far end is fed."""
+    ends = wiring.network(case).ends[wire.name]
+    into = limits.fed(case, wire.name)
+    return any(into[1 - near] and ends[near] in joint for near in (0, 1))
+
+
+def fed_by(case: Case, wire: Wire) -> Wire:
+    """Return the thickest wire that feeds this one at a joint without a fuse between."""
+    feeders = feeding_wires(case, wire)
+    if not feeders:
+        raise UnfitError
+    return max(
+        feeders, key=lambda other: (other.gauge.low if isinstance(other.gauge, Quantity) else 0.0, other.name)
+    )
+
+
+def own_fuse_reach(case: Case, wire: Wire) -> float:
+    """Return the cable in m from the joint that feeds the wire to the farthest of the wire's own first fuses.
+
+    Raises UnfitError where some of its current passes none.
+    """
+    beyond = own_fuses(case, wire)
+    if beyond is None:
+        raise UnfitError
+    if beyond.unknown:
+        raise UnknownError((*beyond.unknown.path, "length"))
+    return conductor.length(wire) + beyond.cable
+
+
+def has_own_fuse(case: Case, wire: Wire) -> bool:
+    """Say whether all current through the wire must pass a fuse beyond it."""
+    return own_fuses(case, wire) is not None
+
+
+def tapped_from(case: Case, wire: Wire) -> Node | None:
+    """Return the device from whose supply terminal the wire takes power onward, None where it takes it elsewhere."""
+    start = upstream_end(case, wire)
+    network = wiring.network(case)
+    if start is None or Role.POWER not in network.roles.get(start, ()) or not feeding_wires(case, wire):
+        return None
+    return network.owners[start]
+
+
+def upstream_rating(case: Case, wire: Wire) -> float:
+    """Return what can flow into the wire from its sources before a fuse opens, in A; infinite where nothing limits it."""
+    flow = max(limits.wire_limit(case, wire.name))
+    if not flow:
+        raise UnfitError
+    return math.inf if flow >= UNLIMITED else flow / 1000
+
+
+def taps_for_capacitor(case: Case, wire: Wire) -> bool:
+    """Say whether the wire only joins a capacitor to a device's supply terminal, or a device to a capacitor's."""
+    device = tapped_from(case, wire)
+    down = downstream_end(case, wire)
+    ends = [device, wiring.network(case).owners[down] if down else None]
+    return any(node is not None and node.kind == "capacitor" for node in ends)
