@@ -1,4 +1,4 @@
-"""A small plan and a few rules of its own, so that what the shipped rules come to changes no test of the reports."""
+"""A small plan and a few rules of its own, so that shipped rules change no test of reports."""
 
 from __future__ import annotations
 
@@ -25,7 +25,9 @@ wires:
 BROKEN = SOUND.replace("length: 4 m", "length: 40 m")
 UNCHECKED = SOUND.replace(", length: 4 m", "")
 UNREADABLE = SOUND.replace("length: 4 m", "length: 4")
-WARNED = SOUND.replace("main-fuse.load, to: sub-amp.power, gauge: 4 AWG", "main-fuse.load, to: sub-amp.power, gauge: 10 AWG")
+WARNED = SOUND.replace(
+    "main-fuse.load, to: sub-amp.power, gauge: 4 AWG", "main-fuse.load, to: sub-amp.power, gauge: 10 AWG"
+)
 ACCEPTED = BROKEN + (
     "accepted:\n"
     "  - {rule: cable-long, subject: feed-rear, reason: a bus, by: the foreman, until: '2031-05-31'}\n"

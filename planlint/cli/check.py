@@ -28,7 +28,8 @@ _NEVER = "never"
     "outputs",
     multiple=True,
     metavar="FORMAT[:FILE]",
-    help=f"Report as {' or '.join(FORMATS)}, to FILE or standard output. Repeatable; text to standard output by default.",
+    help=f"Report as {' or '.join(FORMATS)}, to FILE or standard output. Repeatable; text to standard "
+    f"output by default.",
 )
 @click.option(
     "--fail-at",
@@ -59,7 +60,8 @@ def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str) -> int
 
 
 def _targets(outputs: tuple[str, ...]) -> list[tuple[str, str]]:
-    """Return format and file ('' for standard output) of each output. Raises click.UsageError for what cannot be meant."""
+    """Return format and file ('' for standard output) of each output. Raises click.UsageError for what
+    cannot be meant."""
     targets = [_target(text) for text in outputs]
     places = [path and os.path.realpath(path) for _, path in targets]
     if len(set(places)) < len(places):

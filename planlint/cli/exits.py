@@ -21,7 +21,8 @@ _CODES = {
 
 
 def exit_code(verdicts: Iterable[Verdict], *, never_fail: bool = False) -> int:
-    """Return the code for several plans: the first of 2, 1, 3, 0 that occurs; `never_fail` turns 1 and 3 into 0."""
+    """Return the code for several plans: the first of 2, 1, 3, 0 that occurs; `never_fail` turns 1 and 3
+    into 0."""
     codes = {_CODES[verdict] for verdict in verdicts}
     if UNREADABLE in codes:
         return UNREADABLE

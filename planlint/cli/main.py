@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 import click
@@ -20,7 +21,8 @@ from planlint.shipped import ShippedDataMissingError
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
 @click.version_option(__version__, prog_name="planlint")
 def commands() -> None:
-    """Judge plans for adding an amplifier and a subwoofer to a vehicle that keeps its factory radio, before a panel
+    """Judge plans for adding an amplifier and a subwoofer to a vehicle that keeps its factory radio, before
+    a panel
     comes off."""
 
 
@@ -29,7 +31,8 @@ for _command in (check, why, rules):
 
 
 def main() -> None:
-    """Run the command line and leave with its exit code; whatever fails ends in words and code 2, never in a traceback."""
+    """Run the command line and leave with its exit code; whatever fails ends in words and code 2, never in a
+    traceback."""
     sys.exit(run())
 
 
@@ -39,19 +42,21 @@ def run(arguments: list[str] | None = None) -> int:
         code = commands.main(arguments, prog_name="planlint", standalone_mode=False)
         return code if isinstance(code, int) else READY
     except click.exceptions.Abort:
-        _say("stopped before the end; nothing was reported")
+        _say("Error: stopped before the end; nothing was reported")
     except click.ClickException as error:
-        error.message = "\n".join(safe(line) for line in error.message.split("\n"))
-        error.show()
+        said = io.StringIO()
+        error.show(file=said)
+        _say(said.getvalue())
     except (RulebookError, ShippedDataMissingError) as error:
-        _say(f"the installation is damaged: {error}")
+        _say(f"Error: the installation is damaged: {error}")
     except Exception as error:
         _say(
-            f"planlint met a fault of its own ({where(error)}), which is no fault of yours. "
+            f"Error: planlint met a fault of its own ({where(error)}), which is no fault of yours. "
             "Please report it with the command and what `planlint --version` says."
         )
     return UNREADABLE
 
 
 def _say(text: str) -> None:
-    click.echo("\n".join(safe(line) for line in f"Error: {text}".split("\n")), err=True)
+    """Write a message to standard error; what it quotes from the command line takes no effect there."""
+    click.echo("\n".join(safe(line) for line in text.rstrip("\n").split("\n")), err=True)

@@ -13,7 +13,8 @@ from planlint.cli.plans import shown_path
 
 
 def wants_colour() -> bool:
-    """Say whether to colour standard output: NO_COLOR forbids it, FORCE_COLOR asks for it, else where a terminal can."""
+    """Say whether to colour standard output: NO_COLOR forbids it, FORCE_COLOR asks for it, else where a
+    terminal can."""
     if os.environ.get("NO_COLOR"):
         return False
     if os.environ.get("FORCE_COLOR"):
@@ -48,7 +49,8 @@ def _give_up_stdout() -> None:
 
 
 def write_file(path: str, text: str) -> None:
-    """Write a report to a file, which is replaced only once the whole report is on disk. Raises click.ClickException."""
+    """Write a report to a file, which is replaced only once the whole report is on disk. Raises
+    click.ClickException."""
     target = Path(path)
     data = text.encode("utf-8", "backslashreplace")
     try:
@@ -67,7 +69,8 @@ def _replace(target: Path, data: bytes) -> None:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-        # mkstemp makes a private file; a report is as readable as the one it replaces, or as any other new file.
+        # mkstemp makes a private file; a report is as readable as the one it replaces, or as any other new
+        # file.
         umask = os.umask(0)
         os.umask(umask)
         Path(temporary).chmod(target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~umask)

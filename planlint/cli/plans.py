@@ -12,7 +12,10 @@ from pathlib import Path
 from planlint.text.reader import BYTES_TO_READ
 
 ENDINGS = (".plan.yaml", ".plan.yml", ".plan.json")
-_NAME_ONE = "Name a plan file, a folder that holds some, or - for standard input: `planlint check cars/van.plan.yaml`."
+_NAME_ONE = (
+    "Name a plan file, a folder that holds some, or - for standard input: "
+    "`planlint check cars/van.plan.yaml`."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +33,8 @@ class PlanFile:
 
 
 def plan_files(paths: tuple[str, ...]) -> list[PlanFile]:
-    """Return the files that the paths name, each once: files, `-` for standard input, and every plan below folders."""
+    """Return the files that the paths name, each once: files, `-` for standard input, and every plan below
+    folders."""
     found: dict[object, PlanFile] = {}
     for text in paths:
         for file in _files(text):
@@ -45,7 +49,8 @@ def shown_path(path: str | Path) -> str:
 
 
 def files_below(folder: Path, endings: tuple[str, ...]) -> Iterator[Path | OSError]:
-    """Yield the files of a folder and those below it with one of these endings, by name; folders that cannot be read as
+    """Yield the files of a folder and those below it with one of these endings, by name; folders that cannot
+    be read as
     errors. Hidden folders (a repository's own, an environment) and links to folders are passed over."""
     errors: list[OSError] = []
     for top, folders, names in os.walk(folder, onerror=errors.append):
@@ -55,7 +60,8 @@ def files_below(folder: Path, endings: tuple[str, ...]) -> Iterator[Path | OSErr
 
 
 def read_regular(path: Path, most: int) -> tuple[bytes, tuple[int, int]]:
-    """Return the first `most` bytes of a regular file and its identity. Raises OSError; pipes and devices are refused, since
+    """Return the first `most` bytes of a regular file and its identity. Raises OSError; pipes and devices
+    are refused, since
     reading them may never end."""
     try:
         status = path.stat()
@@ -108,18 +114,26 @@ def _read(path: Path) -> PlanFile:
         return PlanFile(name=name, trouble=f"there is no file {name}", remedy=_NAME_ONE)
     except PermissionError as error:
         remedy = "Allow yourself to read it, or copy it to where you may."
-        return PlanFile(name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=remedy)
+        return PlanFile(
+            name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=remedy
+        )
     except OSError as error:
-        return PlanFile(name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=_NAME_ONE)
+        return PlanFile(
+            name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=_NAME_ONE
+        )
 
 
 def _unreadable_folder(error: OSError) -> PlanFile:
     name = shown_path(Path(str(error.filename)))
     trouble = f"the folder {name} could not be read: {reason(error)}; plans in it are not judged"
-    return PlanFile(name=name, trouble=trouble, remedy="Allow yourself to read it, or name the plans one by one.")
+    return PlanFile(
+        name=name, trouble=trouble, remedy="Allow yourself to read it, or name the plans one by one."
+    )
 
 
 def _nothing(folder: Path) -> PlanFile:
     name = shown_path(folder)
     trouble = f"found no plan in the folder {name}; expected a file that ends in {', '.join(ENDINGS)}"
-    return PlanFile(name=name, trouble=trouble, remedy="Rename the plan, as in `van.plan.yaml`, or name the file.")
+    return PlanFile(
+        name=name, trouble=trouble, remedy="Rename the plan, as in `van.plan.yaml`, or name the file."
+    )

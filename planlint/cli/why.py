@@ -15,7 +15,8 @@ from planlint.text.problems import did_you_mean
 @click.command()
 @click.argument("rule")
 def why(rule: str) -> int:
-    """Tell what RULE asks, why, from which source, with which settings, how to meet it, and an edit that breaks it."""
+    """Tell what RULE asks, why, from which source, with which settings, how to meet it, and an edit that
+    breaks it."""
     rules = {one.id: one for one in shipped_rulebook().rules}
     if rule in rules:
         write_out(render_why(rules[rule]))

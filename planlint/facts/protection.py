@@ -171,7 +171,8 @@ def has_own_fuse(case: Case, wire: Wire) -> bool:
 
 def tapped_from(case: Case, wire: Wire) -> Node | None:
     """Return the device from whose supply terminal the wire takes power onward, None where it takes it elsewhere."""
-    start = upstream_end(case, wire)
+    # Where the wire is live from both ends it brings current to that terminal as well.
+    start = upstream_end(case, wire) if 0 in limits.fed(case, wire.name) else None
     network = wiring.network(case)
     if start is None or Role.POWER not in network.roles.get(start, ()) or not feeding_wires(case, wire):
         return None

@@ -98,8 +98,8 @@ def sides(case: Case) -> tuple[Side, ...]:
 def posts(case: Case) -> tuple[str, ...]:
     """Return the posts that feed users or take part in a transfer."""
     side = supply(case)
-    ends = {at for transfer in side.transfers for at in (transfer.giver, transfer.taker)}
-    return tuple(sorted(set(side.feeding.post.values()) | ends))
+    takers = {transfer.taker for transfer in side.transfers}
+    return tuple(sorted(set(side.feeding.post.values()) | takers))
 
 
 def safe(case: Case, link: Link) -> float:

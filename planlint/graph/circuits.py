@@ -185,7 +185,10 @@ def wire_families(network: Network) -> dict[str, Family | None]:
     of_net: dict[Vertex, set[Family]] = {}
     for net in network.nets:
         of_net.update(dict.fromkeys(net.vertices, _families(network, net.vertices)))
-    return {wire.name: _family(network, wire, of_net) for wire in network.plan.wires}
+    return {
+        wire.name: None if wire.name in network.series else _family(network, wire, of_net)
+        for wire in network.plan.wires
+    }
 
 
 # A wire that touches a turn-on terminal is a turn-on lead though the supply feeds it, and so on down this list.

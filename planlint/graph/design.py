@@ -145,7 +145,7 @@ def home_of(network: Network, post: Vertex) -> Vertex:
     """Return the vertex at which the current of a source comes home."""
     node = network.owners[post]
     if isinstance(node, Battery):
-        lower = dict(network.series)
+        lower = dict(network.series.values())
         name = node.name
         for _ in network.series:
             name = lower.get(name, name)

@@ -3,20 +3,59 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 import networkx as nx
 
 from planlint.graph.network import Adjacent, Link, Vertex
 
 
-def loops_of(links: Mapping[str, Link]) -> dict[Vertex, nx.MultiGraph[Vertex]]:
-    """Return for every vertex on a loop the knot of loops it lies on, as a graph with the links' keys."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knot:
+    """Loops that hang together: their vertices, and the keys of their links."""
+
+    vertices: frozenset[Vertex]
+    links: frozenset[str]
+
+
+def loops_of(links: Mapping[str, Link]) -> dict[Vertex, Knot]:
+    """Return for every vertex on a loop the knot it lies on; `links` are by key."""
+    core = _without_branches(links)
+    if not core:
+        return {}
     graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
-    graph.add_edges_from((*link.ends, key, {}) for key, link in links.items() if link.ends[0] != link.ends[1])
-    graph.remove_edges_from([(u, v, next(iter(graph[u][v]))) for u, v in nx.bridges(graph)])
-    parts = (part for part in nx.connected_components(graph) if len(part) > 1)
-    knots = (nx.MultiGraph(graph.subgraph(part)) for part in parts)
-    return {at: knot for knot in knots for at in knot}
+    graph.add_edges_from([(*link.ends, key, {}) for key, link in core.items()])
+    if graph.number_of_edges() > graph.number_of_nodes():
+        # Several loops: they may be joined by links that lie on none.
+        graph.remove_edges_from([(u, v, next(iter(graph[u][v]))) for u, v in nx.bridges(graph)])
+    found: dict[Vertex, Knot] = {}
+    for part in nx.connected_components(graph):
+        if len(part) > 1:
+            keys = frozenset(key for at in part for around in graph[at].values() for key in around)
+            found.update(dict.fromkeys(part, Knot(vertices=frozenset(part), links=keys)))
+    return found
+
+
+def _without_branches(links: Mapping[str, Link]) -> dict[str, Link]:
+    """Return the links that are left when dead ends are taken off until there are none; what has no loops vanishes."""
+    at: dict[Vertex, set[str]] = {}
+    for key, link in links.items():
+        if link.ends[0] != link.ends[1]:
+            for end in link.ends:
+                at.setdefault(end, set()).add(key)
+    ends = [vertex for vertex, keys in at.items() if len(keys) == 1]
+    while ends:
+        vertex = ends.pop()
+        if not at[vertex]:
+            continue
+        key = at[vertex].pop()
+        first, second = links[key].ends
+        other = second if first == vertex else first
+        at[other].discard(key)
+        if len(at[other]) == 1:
+            ends.append(other)
+    left = {key for keys in at.values() for key in keys}
+    return {key: link for key, link in links.items() if key in left}
 
 
 def knots_of(adjacent: Adjacent, vertices: Iterable[Vertex]) -> dict[str, tuple[Link, ...]]:
@@ -28,7 +67,6 @@ def knots_of(adjacent: Adjacent, vertices: Iterable[Vertex]) -> dict[str, tuple[
     if len(links) < len(inside):
         return {}
     knots: dict[str, tuple[Link, ...]] = {}
-    for knot in {id(knot): knot for knot in loops_of(links).values()}.values():
-        keys = sorted(key for _, _, key in knot.edges(keys=True))
-        knots.update(dict.fromkeys(keys, tuple(links[key] for key in keys)))
+    for knot in set(loops_of(links).values()):
+        knots.update(dict.fromkeys(knot.links, tuple(links[key] for key in sorted(knot.links))))
     return knots

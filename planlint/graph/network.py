@@ -59,7 +59,8 @@ class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 
     `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies; `ends` are the
-    vertices at which each wire ends; `devices` are the fuses and breakers; `series` are batteries in series.
+    vertices at which each wire ends; `devices` are the fuses and breakers; `series` are the
+    pairs of batteries in series by the wire between them, the higher first.
     """
 
     plan: Plan
@@ -70,7 +71,7 @@ class Network:
     net_of: Mapping[Vertex, Net]
     ends: Mapping[str, tuple[Vertex, Vertex]]
     devices: tuple[Link, ...]
-    series: tuple[tuple[str, str], ...]
+    series: Mapping[str, tuple[str, str]]
     roles: Mapping[Vertex, tuple[Role, ...]]
     owners: Mapping[Vertex, Node]
     wires_at: Mapping[Vertex, tuple[Wire, ...]]
@@ -197,7 +198,7 @@ def _network(
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
         ends={wire.name: (end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)) for wire in plan.wires},
-        series=tuple(series_of(plan, nodes).values()),
+        series=series_of(plan, nodes),
         devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
         roles=roles,
         owners=owners,

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-import networkx as nx
-
 from planlint.graph.loops import loops_of
+from planlint.graph.maxflow import maximum_flow
 from planlint.graph.network import Adjacent, Link, LinkKind, Net, Vertex, wire_key
 
 UNLIMITED = 10**15
@@ -61,8 +60,8 @@ class _Tree:
     ) -> None:
         self.ratings = ratings
         self.links = {link.key: link for at in net.vertices for _, link in adjacent[at]}
-        self.loop_of: dict[Vertex, nx.MultiGraph[Vertex]] = loops_of(self.links) if net.looped else {}
-        self.inside = {key for loop in self.loop_of.values() for _, _, key in loop.edges(keys=True)}
+        self.loop_of = loops_of(self.links) if net.looped else {}
+        self.inside = {key for loop in self.loop_of.values() for key in loop.links}
         # What arrives at the second vertex over the link from the first, and all that feeds a vertex from outside its loop.
         self.arriving: dict[tuple[Vertex, Vertex], int] = {}
         self.feeding = {at: sources.get(at, 0) for at in net.vertices}
@@ -79,7 +78,7 @@ class _Tree:
         order: list[tuple[Vertex, Vertex, Link]] = []
         while stack:
             at = stack.pop()
-            for one in self.loop_of[at].nodes if at in self.loop_of else (at,):
+            for one in self.loop_of[at].vertices if at in self.loop_of else (at,):
                 seen.add(one)
                 for other, link in adjacent[one]:
                     if other not in seen and link.key not in self.inside:
@@ -103,8 +102,8 @@ class _Tree:
         loop = self.loop_of.get(at)
         if loop is None:
             return self._supply(at, but)
-        feeds = {vertex: self._supply(vertex, but if vertex == at else None) for vertex in loop}
-        links = [self.links[key] for _, _, key in loop.edges(keys=True) if key != without]
+        feeds = {vertex: self._supply(vertex, but if vertex == at else None) for vertex in loop.vertices}
+        links = [self.links[key] for key in loop.links if key != without]
         return greatest_flow(links, self.ratings, feeds, at)
 
     def between(self, name: str) -> bool:
@@ -113,7 +112,7 @@ class _Tree:
         first, second = self.links[key].ends
         if key not in self.inside:
             return bool(self.into(first, but=second) and self.into(second, but=first)) and first != second
-        return sum(bool(self.feeding[at]) for at in self.loop_of[first]) > 1
+        return sum(bool(self.feeding[at]) for at in self.loop_of[first].vertices) > 1
 
     def wire_ends(self) -> dict[str, tuple[int, int]]:
         """Return for every wire the flow in mA into its two ends with the wire taken out."""
@@ -141,21 +140,11 @@ def greatest_flow(
     one_way: Iterable[tuple[Vertex, Vertex]] = (),
 ) -> int:
     """Return the maximum flow in mA from all feeds through links (and `one_way` pairs without limit) into a vertex."""
-    flow: nx.DiGraph[str] = nx.DiGraph()
-    flow.add_nodes_from(("", target))
+    arcs = [(start, end, UNLIMITED) for start, end in one_way]
+    arcs += [("", at, current) for at, current in feeds.items() if current]
     for link in links:
         first, second = link.ends
         if first != second:
-            _widen(flow, first, second, capacity(link, ratings))
-            _widen(flow, second, first, capacity(link, ratings))
-    for start, end in one_way:
-        _widen(flow, start, end, UNLIMITED)
-    for at, current in feeds.items():
-        _widen(flow, "", at, current)
-    return min(UNLIMITED, int(nx.maximum_flow_value(flow, "", target)))
-
-
-def _widen(flow: nx.DiGraph[str], u: str, v: str, more: int) -> None:
-    """Add capacity between two vertices; parallel links add up."""
-    known = flow.edges[u, v]["capacity"] if flow.has_edge(u, v) else 0
-    flow.add_edge(u, v, capacity=known + more)
+            most = capacity(link, ratings)
+            arcs += [(first, second, most), (second, first, most)]
+    return min(UNLIMITED, maximum_flow(arcs, "", target))

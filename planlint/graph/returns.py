@@ -68,8 +68,8 @@ def _is_home(network: Network, at: Vertex) -> bool:
 def _net_inflows(network: Network, net: Net, given: _Given) -> dict[str, tuple[int, int]]:
     """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
     links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
-    looped = {id(knot): knot for knot in loops_of(links).values()} if net.looped else {}
-    inside = {key for knot in looped.values() for _, _, key in knot.edges(keys=True)}
+    knots = loops_of(links).values() if net.looped else ()
+    inside = {key for knot in knots for key in knot.links}
     parts = _parts(network, net, inside, given.served)
     return {
         link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))

@@ -29,7 +29,12 @@ class Source:
 def sources_of(network: Network) -> tuple[Source, ...]:
     """Return every positive source that a wire leaves, in the order of their names."""
     found = [source for node in network.plan.nodes for source in _sources(network, node)]
-    return tuple(sorted((s for s in found if s.vertex in network.wires_at), key=lambda source: source.vertex))
+    return tuple(
+        sorted(
+            (s for s in found if s.vertex in network.net_of and s.vertex in network.wires_at),
+            key=lambda source: source.vertex,
+        )
+    )
 
 
 def _sources(network: Network, node: Node) -> list[Source]:

@@ -18,7 +18,9 @@ def accept(
     accepted: list[AcceptedFinding] = []
     for finding in findings:
         told = teller.finding(finding)
-        offered = [one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)]
+        offered = [
+            one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)
+        ]
         refusals = [_refusal(finding, one) for one in offered]
         if "" in refusals:
             accepted.append(_accepted(told, offered[refusals.index("")]))

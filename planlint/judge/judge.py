@@ -42,9 +42,9 @@ def judge(
 ) -> Result:
     """Return the Result of judging the bytes of one plan file.
 
-    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. Whatever the bytes, and
-    whatever fails in planlint itself, the outcome is a Result; only where planlint's own files are damaged it raises
-    RulebookError or ShippedDataMissingError.
+    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. Whatever the
+    bytes, and whatever fails in planlint itself, the outcome is a Result; only where planlint's own files
+    are damaged it raises RulebookError or ShippedDataMissingError.
     """
     rules = shipped_rulebook().rules if rules is None else rules
     plan_schema()

@@ -22,7 +22,8 @@ class Verdict(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A place in the plan: the span, the line of text it begins in, the name of the element there (where it has one),
+    """A place in the plan: the span, the line of text it begins in, the name of the element there (where it
+    has one),
     and words where it stands beside another place."""
 
     span: Span
@@ -62,7 +63,8 @@ class AcceptedFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unchecked:
-    """Something the plan does not state, and the rules that could not be checked without it (worst severity first)."""
+    """Something the plan does not state, and the rules that could not be checked without it (worst severity
+    first)."""
 
     needs: str
     rules: tuple[str, ...]
@@ -73,8 +75,10 @@ class Unchecked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AssumedValue:
-    """An assumption behind the judgement: its meaning, value in SI and in words; `turns_at` in SI where a rule turns,
-    `turns` in words; `open` where the plan could state it. `about` names the element it was made for, if one."""
+    """An assumption behind the judgement: its meaning, value in SI and in words; `turns_at` in SI where a
+    rule turns,
+    `turns` in words; `open` where the plan could state it. `about` names the element it was made for, if
+    one."""
 
     name: str
     about: str

@@ -74,7 +74,12 @@ class Teller:
     def assumed(self, assumed: Assumed) -> AssumedValue:
         """Return an assumption in words."""
         if isinstance(assumed.value, str):
-            meaning, shown, unit, is_open = f"{assumed.name} of {assumed.about}", _words(assumed.value), "", True
+            meaning, shown, unit, is_open = (
+                f"{assumed.name} of {assumed.about}",
+                _words(assumed.value),
+                "",
+                True,
+            )
         else:
             entry = assumption(assumed.name)
             meaning = f"{entry.meaning} ({assumed.about})" if assumed.about else entry.meaning

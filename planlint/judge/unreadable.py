@@ -1,4 +1,4 @@
-"""Tells why there is nothing to judge: a file that cannot be read as a plan, or a fault of planlint itself."""
+"""Tells why nothing is judged: a file that cannot be read as a plan, or a fault of planlint itself."""
 
 from __future__ import annotations
 
@@ -28,7 +28,8 @@ _START = Span(line=1, column=1, end_line=1, end_column=1)
 
 
 def unreadable(name: str, title: str, problems: tuple[Problem, ...], raw: bytes) -> Result:
-    """Return the Result of a file with problems; `raw` are its bytes, `title` the plan's title where it could be read."""
+    """Return the Result of a file with problems; `raw` are its bytes, `title` the plan's title where it
+    could be read."""
     lines = split_lines(_text(raw))
     findings = tuple(_told(problem, lines) for problem in sorted(problems, key=lambda p: (p.span, p.message)))
     return Result(plan=name, title=title, verdict=Verdict.UNREADABLE, findings=findings)
@@ -42,20 +43,23 @@ def unreadable_file(name: str, trouble: str, remedy: str) -> Result:
 
 
 def own_fault(name: str, title: str, error: BaseException, rules: tuple[str, ...] = ()) -> Result:
-    """Return the Result of a plan at which planlint itself failed; `rules` are those it fails at, where that is known."""
+    """Return the Result of a plan at which planlint itself failed; `rules` are those it fails at, where that
+    is known."""
     named = f"{len(rules)} rules, {rules[0]} among them" if len(rules) > 1 else "".join(rules)
     at = f" while judging {named}" if rules else ""
     problem = Problem(
         rule=OWN_FAULT,
         message=f"planlint met a fault of its own{at} ({where(error)}); the plan is not judged.",
-        remedy="This is no fault of the plan. Please report it with this line, the plan, and what `planlint --version` says.",
+        remedy="This is no fault of the plan. Please report it with this line, the plan, and what "
+        "`planlint --version` says.",
         span=_START,
     )
     return unreadable(name, title, (problem,), b"")
 
 
 def where(error: BaseException) -> str:
-    """Return the kind of an error and where in planlint it arose, without words that change from run to run."""
+    """Return the kind of an error and where in planlint it arose, without words that change from run to
+    run."""
     place, step = "", error.__traceback__
     while step is not None:
         module = str(step.tb_frame.f_globals.get("__name__", ""))

@@ -18,8 +18,8 @@ def accepted_lines(accepted: tuple[AcceptedFinding, ...]) -> list[str]:
 def _accepted(accepted: AcceptedFinding) -> str:
     finding = accepted.finding
     until = f" until {accepted.until}" if accepted.until else ""
-    what = f"{finding.severity.word}, {finding.rule} at {finding.subject}, line {finding.place.span.line}"
-    return f"{what}: {accepted.reason} ({accepted.by}{until})"
+    what = f"{finding.subject}, line {finding.place.span.line} ({finding.severity.word}, {finding.rule})"
+    return f"{what}: {finding.message}; accepted by {accepted.by}{until}: {accepted.reason}"
 
 
 def unchecked_lines(result: Result) -> list[str]:
@@ -32,7 +32,8 @@ def unchecked_lines(result: Result) -> list[str]:
     if result.sections:
         first, names = result.sections[0], listed(result.sections, "or")
         lines += _item(
-            f"any {names}: these parts of the job were not judged; write `{first}: none` where there are none,"
+            f"any {names}: these parts of the job were not judged; write `{first}: none` where there are "
+            f"none,"
             " or `scope: electrical` where only the circuit is in question"
         )
     return lines
@@ -47,7 +48,8 @@ def _gap(gap: Unchecked) -> str:
 
 
 def assumed_lines(assumed: tuple[AssumedValue, ...]) -> list[str]:
-    """Return a line for each assumption that the plan could replace by what it states, those that decide first."""
+    """Return a line for each assumption that the plan could replace by what it states, those that decide
+    first."""
     shown = sorted((one for one in assumed if one.open), key=lambda one: not one.turns)
     lines = [line for one in shown[:_MOST] for line in _item(assumed_text(one))]
     if len(shown) > _MOST:

@@ -28,7 +28,8 @@ def _group(words: str, members: tuple[Condition, ...], first: str, indent: str) 
 
 
 def comparison(test: Test) -> str:
-    """Return one comparison in words: `unfused reach is at most 18 in`, `factory: no`, `no open terminals`."""
+    """Return one comparison in words: `unfused reach is at most 18 in`, `factory: no`, `no open
+    terminals`."""
     name, value = spaced(test.fact), test.operand.value
     if test.operator == STATED:
         return f"{name} is {'' if value else 'not '}stated"
@@ -44,5 +45,3 @@ def comparison(test: Test) -> str:
 def spaced(name: str) -> str:
     """Return a name of a fact or setting as words."""
     return name.replace("_", " ")
-
-

@@ -23,7 +23,8 @@ _BOND = "\x00"  # stands for a space at which no line ends; `safe` leaves none i
 
 
 def safe(text: str) -> str:
-    """Return the text with every control or invisible format character shown by its number instead of taking effect."""
+    """Return the text with every control or invisible format character shown by its number instead of taking
+    effect."""
     return text if text.isascii() and text.isprintable() else "".join(_visible(char) for char in text)
 
 
@@ -32,7 +33,8 @@ def _visible(char: str) -> str:
 
 
 def columns(text: str) -> int:
-    """Return how many columns of a terminal a safe text takes: East Asian wide characters two, combining ones none."""
+    """Return how many columns of a terminal a safe text takes: East Asian wide characters two, combining
+    ones none."""
     return len(text) if text.isascii() else sum(_columns_of(char) for char in text)
 
 
@@ -43,7 +45,8 @@ def _columns_of(char: str) -> int:
 
 
 def fold(text: str, first: str = "", rest: str | None = None, *, width: int = WIDTH) -> list[str]:
-    """Return the text as lines of at most `width` columns, the first and the others with their own beginnings.
+    """Return the text as lines of at most `width` columns, the first and the others with their own
+    beginnings.
 
     Line ends become spaces; a number is never parted from its unit, nor a short example in backticks.
     """
@@ -81,7 +84,8 @@ def _as_fits(text: str, room: int) -> str:
 
 
 def quote(line: str, start: int, end: int, room: int) -> tuple[str, str]:
-    """Return a line of a plan in at most `room` columns, and the marks that stand below its characters `start` to `end`.
+    """Return a line of a plan in at most `room` columns, and the marks that stand below its characters
+    `start` to `end`.
 
     Indentation is left out, a tab is shown as four blanks, and a line that is too long is cut at both ends.
     """
@@ -100,7 +104,8 @@ def quote(line: str, start: int, end: int, room: int) -> tuple[str, str]:
 
 
 def _first_shown(line: str, indent: int, start: int, most: int) -> int:
-    """Return the first character to show of a line that is too long: at most `most` columns before the marked part."""
+    """Return the first character to show of a line that is too long: at most `most` columns before the
+    marked part."""
     cut = max(indent, start - _BEFORE)
     while _shown_columns(line[cut:start]) > most:
         cut += 1

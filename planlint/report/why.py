@@ -84,30 +84,39 @@ def _blanks(text: str) -> str:
 
 FORMAT_WHY = {
     "plan-format": (
-        "The file is not written as a plan is: it cannot be opened, its YAML cannot be read, a field is not known, or a "
-        "value is not of the kind that is due. The finding shows the line and a form that would do. No rule is judged "
+        "The file is not written as a plan is: it cannot be opened, its YAML cannot be read, a field is "
+        "not known, or a "
+        "value is not of the kind that is due. The finding shows the line and a form that would do. No "
+        "rule is judged "
         "until the file can be read."
     ),
     "endpoint-unknown": (
-        "A wire ends at a part or terminal that the plan does not have. Ends are written as part and terminal, as in "
-        "`battery.positive`; the terminal may be left out where the kind of part has only one. No rule is judged until "
+        "A wire ends at a part or terminal that the plan does not have. Ends are written as part and "
+        "terminal, as in "
+        "`battery.positive`; the terminal may be left out where the kind of part has only one. No rule is "
+        "judged until "
         "it is mended, since a wire to nowhere changes what every other wire carries."
     ),
     "id-duplicate": (
-        "Two elements bear the same name, so that nobody can tell which one is meant. Rename one of them, and name it "
+        "Two elements bear the same name, so that nobody can tell which one is meant. Rename one of them, "
+        "and name it "
         "where it is meant. No rule is judged until that is done."
     ),
     "required-field-missing": (
-        "An element lacks a field without which it cannot be placed in the circuit at all, such as a part's `kind` or a "
+        "An element lacks a field without which it cannot be placed in the circuit at all, such as a "
+        "part's `kind` or a "
         "wire's `from` and `to`. Numbers that are merely unknown may be left out or written as `not stated`."
     ),
     "unit-ambiguous": (
-        "A number stands where a quantity is due, and its unit is missing: nobody can tell feet from metres. Write the "
+        "A number stands where a quantity is due, and its unit is missing: nobody can tell feet from "
+        "metres. Write the "
         "unit with the number, as in `5.2 m`, `17 ft 6 in`, `80 A` or `4 AWG`."
     ),
     OWN_FAULT: (
-        "planlint failed while it judged the plan. The plan may be sound or not: it was not judged, and other plans of "
-        "the same run were. This is a fault of planlint and not of the plan; please report it with the line that names "
+        "planlint failed while it judged the plan. The plan may be sound or not: it was not judged, and "
+        "other plans of "
+        "the same run were. This is a fault of planlint and not of the plan; please report it with the "
+        "line that names "
         "its place, the plan, and what `planlint --version` says."
     ),
 }

@@ -17,6 +17,7 @@ from planlint.cli.exits import UNCHECKED as EXIT_UNCHECKED
 from planlint.cli.exits import UNREADABLE as EXIT_UNREADABLE
 from planlint.cli.main import run
 from planlint.judge import judge as judging
+from planlint.rulebook.evaluate import judge_case
 from planlint.rulebook.load import RulebookError
 from planlint.shipped import ShippedDataMissingError
 
@@ -111,10 +112,13 @@ WRONG_USE = [
 def test_wrong_use_is_told_on_the_other_stream(
     arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Wrong use ends with 2 and words on standard error; standard output, which carries reports alone, stays empty."""
+    """Wrong use ends with 2 and words on standard error; standard output, which carries reports alone, stays
+    empty."""
     code = run(arguments)
     said = capsys.readouterr()
-    assert (code, said.out, words in said.err, "\x1b" in said.err) == (EXIT_UNREADABLE, "", True, False), said.err
+    assert (code, said.out, words in said.err, "\x1b" in said.err) == (EXIT_UNREADABLE, "", True, False), (
+        said.err
+    )
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["check", "-h"], ["--version"]])
@@ -192,7 +196,9 @@ def as_a_plan_that_is_not_judged(_cars: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    "target", [as_itself, as_another_spelling, as_a_link, as_a_plan_that_is_not_judged], ids=lambda one: one.__name__
+    "target",
+    [as_itself, as_another_spelling, as_a_link, as_a_plan_that_is_not_judged],
+    ids=lambda one: one.__name__,
 )
 @pytest.mark.parametrize("kind", ["text", "json"])
 def test_a_report_never_takes_the_place_of_a_plan(
@@ -203,7 +209,12 @@ def test_a_report_never_takes_the_place_of_a_plan(
     code = run(["check", "sound.plan.yaml", "--output", f"{kind}:{name}"])
     said = capsys.readouterr()
     kept = {plan: (cars / f"{plan}.plan.yaml").read_text(encoding="utf-8") for plan in PLANS}
-    assert (code, said.out, "would overwrite the plan" in said.err, kept) == (EXIT_UNREADABLE, "", True, PLANS)
+    assert (code, said.out, "would overwrite the plan" in said.err, kept) == (
+        EXIT_UNREADABLE,
+        "",
+        True,
+        PLANS,
+    )
 
 
 def test_a_plan_with_a_name_of_its_own_is_not_overwritten(cars: Path) -> None:
@@ -226,14 +237,15 @@ def test_one_bad_plan_never_stops_the_others(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """An error inside planlint at one plan is a finding of that plan; the next one is judged."""
-    real = judging.judge_case
 
-    def judge_case(case: Any, rules: Any) -> Any:
-        if len(case.plan.wires) == 3 and any("feed-rear" in w.name and w.length.high > 30 for w in case.plan.wires):
+    def failing_once(case: Any, rules: Any) -> Any:
+        if len(case.plan.wires) == 3 and any(
+            "feed-rear" in w.name and w.length.high > 30 for w in case.plan.wires
+        ):
             raise ZeroDivisionError
-        return real(case, rules)
+        return judge_case(case, rules)
 
-    monkeypatch.setattr(judging, "judge_case", judge_case)
+    monkeypatch.setattr(judging, "judge_case", failing_once)
     code = run(["check", *plans("broken", "sound")])
     said = capsys.readouterr()
     assert (code, said.err, "Traceback" in said.out) == (EXIT_UNREADABLE, "", False)
@@ -245,7 +257,10 @@ def test_one_bad_plan_never_stops_the_others(
     ("error", "words"),
     [
         (RulebookError("rules/x.yaml: bad"), "the installation is damaged: rules/x.yaml: bad"),
-        (ShippedDataMissingError("the folder rules/ was not found"), "the installation is damaged: the folder rules/"),
+        (
+            ShippedDataMissingError("the folder rules/ was not found"),
+            "the installation is damaged: the folder rules/",
+        ),
         (RuntimeError("secret\x1b"), "planlint met a fault of its own (RuntimeError"),
         (KeyboardInterrupt(), "stopped before the end"),
     ],
@@ -253,7 +268,8 @@ def test_one_bad_plan_never_stops_the_others(
 def test_whatever_fails_ends_in_words(
     error: BaseException, words: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Damaged rules, a fault anywhere and an interruption end with 2 and a message, never with a traceback."""
+    """Damaged rules, a fault anywhere and an interruption end with 2 and a message, never with a
+    traceback."""
     monkeypatch.setattr(checking, "judge", failing(error))
     code = run(["check", *plans("sound")])
     said = capsys.readouterr()
@@ -277,14 +293,17 @@ def test_colour_is_asked_for_by_the_environment(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """Any non-empty NO_COLOR forbids colour, a non-empty FORCE_COLOR asks for it; without a terminal there is none."""
+    """Any non-empty NO_COLOR forbids colour, a non-empty FORCE_COLOR asks for it; without a terminal there
+    is none."""
     for name, value in environment.items():
         monkeypatch.setenv(name, value)
     run(["check", *plans("broken")])
     assert ("\x1b[" in capsys.readouterr().out) is coloured
 
 
-def test_the_terminal_changes_no_byte(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_terminal_changes_no_byte(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """The width of the terminal is not obeyed: the same plan gives the same report everywhere."""
     run(["check", *plans("broken")])
     first = capsys.readouterr().out

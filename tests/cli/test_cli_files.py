@@ -76,7 +76,8 @@ def trouble(path: str) -> str:
 
 
 def test_what_is_not_there_is_told(here: Path) -> None:
-    """A missing file, a link to nowhere, a link to itself, a name with a NUL and an empty folder are each told in words."""
+    """A missing file, a link to nowhere, a link to itself, a name with a NUL and an empty folder are each
+    told in words."""
     (here / "dangling.plan.yaml").symlink_to("nowhere")
     (here / "loop.plan.yaml").symlink_to("loop.plan.yaml")
     (here / "empty").mkdir()

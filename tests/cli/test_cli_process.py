@@ -57,7 +57,11 @@ def test_a_full_disk_is_told(cars: Path) -> None:
         assert process.stderr is not None
         said = process.stderr.read().decode()
         code = process.wait(60)
-    assert (code, said.count("\n"), said.startswith("Error: the report could not be written to standard output")) == (
+    assert (
+        code,
+        said.count("\n"),
+        said.startswith("Error: the report could not be written to standard output"),
+    ) == (
         2,
         1,
         True,
@@ -68,9 +72,16 @@ def test_a_closed_standard_output_is_told(cars: Path) -> None:
     """Started without a standard output, the command says so instead of failing."""
     script = 'exec "$@" >&-'
     done = subprocess.run(
-        ["sh", "-c", script, "sh", *COMMAND, "check", "00.plan.yaml"], cwd=cars, stderr=subprocess.PIPE, check=False
+        ["sh", "-c", script, "sh", *COMMAND, "check", "00.plan.yaml"],
+        cwd=cars,
+        stderr=subprocess.PIPE,
+        check=False,
     )
-    assert (done.returncode, b"standard output: it is closed" in done.stderr, b"Traceback" in done.stderr) == (
+    assert (
+        done.returncode,
+        b"standard output: it is closed" in done.stderr,
+        b"Traceback" in done.stderr,
+    ) == (
         2,
         True,
         False,
@@ -83,7 +94,9 @@ def test_the_same_plan_gives_the_same_bytes_in_every_process(tmp_path: Path) -> 
     seen = set()
     for seed, columns in (("0", "40"), ("1", "200"), ("2", "80")):
         environment = {**os.environ, "PYTHONHASHSEED": seed, "COLUMNS": columns}
-        with start(["check", ".", "--output", "json:r.json", "--output", "text"], tmp_path, env=environment) as process:
+        with start(
+            ["check", ".", "--output", "json:r.json", "--output", "text"], tmp_path, env=environment
+        ) as process:
             out, err = process.communicate(timeout=60)
         assert (out != b"", err) == (True, b"")
         seen.add((out, (tmp_path / "r.json").read_bytes()))

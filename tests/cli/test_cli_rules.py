@@ -38,7 +38,10 @@ def test_every_id_of_a_finding_is_explained(rule: str, capsys: pytest.CaptureFix
 def test_the_rules_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """`rules` counts and lists the rules in force."""
     code = run(["rules"])
-    assert (code, f"{len(shipped_rulebook().rules)} rules in force" in capsys.readouterr().out) == (READY, True)
+    assert (code, f"{len(shipped_rulebook().rules)} rules in force" in capsys.readouterr().out) == (
+        READY,
+        True,
+    )
 
 
 def test_sound_rules_are_verified(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -62,9 +65,14 @@ BAD_RULES = {
     "unknown subject": ("about: wire", "about: wier", 3, "Did you mean `wire`?"),
     "unused setting": ("{setting: longest}", "10 m", 6, "which no condition uses"),
     "wrong name": ("rule: cable-long", "rule: cable-lang", 1, "Name the file `cable-lang.yaml`."),
-    "unknown rule": ("tier: 1", "tier: 1\nconsequence_of: [main-fuse-to-far]", 14, "Did you mean `main-fuse-too-far`?"),
-    "no fault": ("  - {set: {length: 99 m}, how_common: often}", "  []", 15, "faults"),
-    "no yaml": ("title:", "title: [", 2, "Found"),
+    "unknown rule": (
+        "tier: 1",
+        "tier: 1\nconsequence_of: [main-fuse-to-far]",
+        14,
+        "Did you mean `main-fuse-too-far`?",
+    ),
+    "no fault": ("  - {set: {length: 99 m}, how_common: often}", "  []", 16, "expected at least 1 item"),
+    "no yaml": ("title:", "title: [", 3, "inside the `[` opened in line 2"),
 }
 
 
@@ -110,7 +118,11 @@ def test_a_pipe_among_rule_files_is_refused(tmp_path: Path, capsys: pytest.Captu
     os.mkfifo(tmp_path / "pipe.yaml")
     put(tmp_path, "cable-long.yaml", SOUND)
     code, said = verify(tmp_path, capsys)
-    assert (code, "it is a pipe or a device" in said, "1 problem in 2 rule files" in said) == (UNREADABLE, True, True)
+    assert (code, "it is a pipe or a device" in said, "1 problem in 2 rule files" in said) == (
+        UNREADABLE,
+        True,
+        True,
+    )
 
 
 def test_a_folder_without_rules_is_wrong_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

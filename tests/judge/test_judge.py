@@ -12,6 +12,7 @@ from planlint.judge import judge as judging
 from planlint.judge.judge import judge
 from planlint.judge.result import Place, Result, Verdict
 from planlint.judge.unreadable import unreadable_file
+from planlint.rulebook.evaluate import judge_case
 from planlint.rulebook.load import RulebookError
 from planlint.rulebook.model import Severity
 from planlint.shipped import ShippedDataMissingError
@@ -44,7 +45,8 @@ def judged(text: str, **options: Any) -> Result:
     ],
 )
 def test_the_verdict_follows_from_findings_and_gaps(text: str, fail_at: Severity, verdict: Verdict) -> None:
-    """Broken from the severity asked for on; unchecked where an error could hide; ready only where neither is so."""
+    """Broken from the severity asked for on; unchecked where an error could hide; ready only where neither
+    is so."""
     assert judged(text, fail_at=fail_at).verdict is verdict
 
 
@@ -79,7 +81,12 @@ def test_what_is_missing_is_told_once() -> None:
     ("text", "title", "subject", "line"),
     [
         (UNREADABLE, "Number without a unit", "wires.feed-rear.length", 14),
-        (SOUND.replace("stud,", "stad,").replace("to: stud", "to: stad"), "Wire ends at nothing", "wires.amp-ground.to", 15),
+        (
+            SOUND.replace("stud,", "stad,").replace("to: stud", "to: stad"),
+            "Wire ends at nothing",
+            "wires.amp-ground.to",
+            15,
+        ),
         (SOUND.replace("  stud:", "  battery:"), "Name used twice", "nodes.battery", 11),
         (SOUND.replace("kind: fuse, ", ""), "Field is missing", "nodes.main-fuse", 6),
         ("plan: 1\nnodes: [", "Not written as a plan is", "", 2),
@@ -126,7 +133,9 @@ def test_bytes_that_are_no_text_are_quoted_as_far_as_they_are(raw: bytes, line: 
 )
 def test_an_acceptance_that_does_not_count_is_remarked_on(accepted: str, reason: str) -> None:
     """The finding stands, and says why the plan's acceptance of it does not count."""
-    text = BROKEN.replace("main-fuse.load, to: sub-amp.power, gauge: 4 AWG", "main-fuse.load, to: sub-amp.power, gauge: 10 AWG")
+    text = BROKEN.replace(
+        "main-fuse.load, to: sub-amp.power, gauge: 4 AWG", "main-fuse.load, to: sub-amp.power, gauge: 10 AWG"
+    )
     result = judged(f"{text}accepted: [{accepted}]\n")
     remarks = [finding.remark for finding in result.findings if finding.remark]
     assert (len(result.findings), result.accepted, len(remarks), reason in remarks[0]) == (2, (), 1, True)
@@ -141,7 +150,9 @@ def test_an_acceptance_of_another_subject_accepts_nothing() -> None:
 def test_the_sound_one_of_two_acceptances_counts() -> None:
     """A finding accepted twice, once without a reason, is accepted, with the reason that is given."""
     text = ACCEPTED.replace("accepted:\n", "accepted:\n  - {rule: cable-long, subject: feed-rear, by: me}\n")
-    assert [(one.reason, one.by, one.until) for one in judged(text).accepted] == [("a bus", "the foreman", "2031-05-31")]
+    assert [(one.reason, one.by, one.until) for one in judged(text).accepted] == [
+        ("a bus", "the foreman", "2031-05-31")
+    ]
 
 
 def test_an_acceptance_without_an_end_has_none() -> None:
@@ -164,14 +175,13 @@ def test_a_file_that_is_not_there_is_told_in_words() -> None:
 
 def failing_at(*rules: str) -> Any:
     """A judge_case that fails as soon as one of these rules is asked."""
-    real = judging.judge_case
 
-    def judge_case(case: Any, asked: Any) -> Any:
+    def failing(case: Any, asked: Any) -> Any:
         if any(rule.id in rules for rule in asked):
             raise KeyError(f"at {id(case)}")
-        return real(case, asked)
+        return judge_case(case, asked)
 
-    return judge_case
+    return failing
 
 
 @pytest.mark.parametrize(
@@ -181,7 +191,8 @@ def failing_at(*rules: str) -> Any:
 def test_a_fault_of_planlint_is_a_finding(
     rules: tuple[str, ...], named: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """An error inside planlint leaves the plan unreadable, names the rule and the place in planlint, and asks to report it."""
+    """An error inside planlint leaves the plan unreadable, names the rule and the place in planlint, and
+    asks to report it."""
     monkeypatch.setattr(judging, "judge_case", failing_at(*rules))
     first, second = judged(SOUND), judged(SOUND)
     (told,) = first.findings

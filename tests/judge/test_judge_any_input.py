@@ -13,12 +13,34 @@ from planlint.judge.judge import judge
 from planlint.judge.result import Result, Verdict
 from planlint.judge.unreadable import OWN_FAULT
 
-EXAMPLE = (Path(__file__).resolve().parents[2] / "examples" / "hatchback.plan.yaml").read_text(encoding="utf-8")
+EXAMPLE = (Path(__file__).resolve().parents[2] / "examples" / "hatchback.plan.yaml").read_text(
+    encoding="utf-8"
+)
 WORDS = st.sampled_from(
     [
         *("", " ", "\n", "\t", ":", "-", "{", "}", "[", "]", "#", "'", '"', "\r", "\x00", "\x1b", "é", "日"),
-        *("0", "-1 m", "0 A", "0 W", "1e999 m", "0.0001 mohm", "99999 m", "40 AWG", "not stated", "none", "null"),
-        *("battery.positive", "sub-amp.power", "{not_applicable: x}", "2..4 m", "5 A..1 A", "4/0 AWG", "copper"),
+        *(
+            "0",
+            "-1 m",
+            "0 A",
+            "0 W",
+            "1e999 m",
+            "0.0001 mohm",
+            "99999 m",
+            "40 AWG",
+            "not stated",
+            "none",
+            "null",
+        ),
+        *(
+            "battery.positive",
+            "sub-amp.power",
+            "{not_applicable: x}",
+            "2..4 m",
+            "5 A..1 A",
+            "4/0 AWG",
+            "copper",
+        ),
         *("kind: battery", "kind: amp", "length: 1 m", "factory: true", "ohm", "W"),
     ]
 )

@@ -9,7 +9,7 @@ from planlint.rulebook.findings import FactUsed
 from planlint.rulebook.model import Citation, Severity
 from planlint.text.places import Span
 
-LINE = "  feed-front: {from: battery.positive, to: main-fuse.line, gauge: 4 AWG, length: 90 cm, insulation: 105 C}"
+LINE = "  feed-front: {from: battery.positive, to: main-fuse, length: 90 cm, gauge: 4 AWG, insulation: 105 C}"
 
 
 def place(line: int, text: str, marked: str, name: str = "", message: str = "") -> Place:
@@ -26,7 +26,8 @@ FAR = Told(
     about="wire",
     subject="feed-front",
     message="90 cm of cable leave battery before the first fuse, main-fuse; at most 18 in",
-    remedy="Move main-fuse along the cable to within 200 mm of battery, or fit a fuse at the terminal itself.",
+    remedy="Move main-fuse along the cable to within 200 mm of battery, or fit a fuse at the terminal "
+    "itself.",
     remark="",
     place=place(21, LINE, "90 cm", "feed-front"),
     related=(
@@ -38,7 +39,10 @@ FAR = Told(
         FactUsed(name="protecting_rating", value=inf, unit="A", text="unlimited"),
         FactUsed(name="first_fuse", value="main-fuse", unit="", text="main-fuse"),
     ),
-    sources=(Citation(origin="published", cite="33 CFR 183.455(b)"), Citation(origin="common practice", cite="")),
+    sources=(
+        Citation(origin="published", cite="33 CFR 183.455(b)"),
+        Citation(origin="common practice", cite=""),
+    ),
     consequences=(
         Told(
             rule="source-wire-unfused",
@@ -121,7 +125,9 @@ BROKEN = Result(
     title="Demo car\x1b[2J with 低音",
     verdict=Verdict.BROKEN,
     findings=(FAR, DROP, SILENT),
-    accepted=(AcceptedFinding(finding=SILENT, reason="jacket says copper", by="the foreman", until="2031-05-31"),),
+    accepted=(
+        AcceptedFinding(finding=SILENT, reason="jacket says copper", by="the foreman", until="2031-05-31"),
+    ),
     unchecked=(GAP, MINOR_GAP),
     assumed=(MATERIAL, BODY),
     sections=("holes", "mounts", "steps", "tests", "documents"),
@@ -129,9 +135,7 @@ BROKEN = Result(
 SOUND = Result(
     plan="sound.plan.yaml", title="Sound", verdict=Verdict.READY_ELECTRICAL, findings=(), assumed=(BODY,)
 )
-UNCHECKED = Result(
-    plan="open.plan.yaml", title="", verdict=Verdict.UNCHECKED, findings=(), unchecked=(GAP,)
-)
+UNCHECKED = Result(plan="open.plan.yaml", title="", verdict=Verdict.UNCHECKED, findings=(), unchecked=(GAP,))
 UNREADABLE = Result(
     plan="slip.plan.yaml",
     title="Slip",
@@ -143,7 +147,8 @@ UNREADABLE = Result(
             severity=Severity.ERROR,
             about="file",
             subject="wires.feed.length",
-            message="Found the number 40 without a unit as `length`; expected a length with its unit such as `5.2 m`.",
+            message="Found the number 40 without a unit as `length`; expected a length with its unit such "
+            "as `5.2 m`.",
             remedy="Write it in the form `length: 5.2 m`.",
             remark="",
             place=place(3, "    length: 40", "40"),

@@ -1,4 +1,4 @@
-"""The report for programs: valid by its schema, in SI, the same for the same input, known by rule and names."""
+"""The report for programs: valid by its schema, in SI, findings known by rule and names."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from planlint.report.json import render_json
 from planlint.shipped import schema_text
 
 EXAMPLES = sorted((Path(__file__).resolve().parents[2] / "examples").glob("*.plan.yaml"))
-SCHEMA = Draft202012Validator(json.loads(schema_text("report.schema.json")))
+SHAPE: dict[str, Any] = json.loads(schema_text("report.schema.json"))
+SCHEMA = Draft202012Validator(SHAPE)
 TEXTS = {
     "sound": SOUND,
     "broken": BROKEN_TEXT,
@@ -56,8 +57,8 @@ def of_text(text: str) -> Result:
 
 def test_the_schema_is_one() -> None:
     """The schema of the report is itself valid."""
-    Draft202012Validator.check_schema(SCHEMA.schema)
-    assert SCHEMA.schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    Draft202012Validator.check_schema(SHAPE)
+    assert SHAPE["$schema"] == "https://json-schema.org/draft/2020-12/schema"
 
 
 @pytest.mark.parametrize("name", TEXTS)
@@ -79,7 +80,10 @@ def test_the_examples_give_valid_reports(path: Path) -> None:
 
 @pytest.mark.parametrize(
     "result",
-    [unreadable_file("a\\udcff", "there is no file", "Name one."), own_fault("a", "", KeyError("x"), ("a-rule",))],
+    [
+        unreadable_file("a\\udcff", "there is no file", "Name one."),
+        own_fault("a", "", KeyError("x"), ("a-rule",)),
+    ],
 )
 def test_what_was_not_judged_gives_a_valid_report(result: Result) -> None:
     """A file that is not there and a fault of planlint itself fit the schema too."""
@@ -146,7 +150,10 @@ def test_a_finding_is_known_by_rule_and_names_never_by_line() -> None:
 def test_left_out_sections_are_one_thing_not_checked() -> None:
     """A whole plan without its later sections says so in one entry without rules."""
     plan = report((of_text(TEXTS["whole"]),))["plans"][0]
-    assert ([(gap["needs"], gap["rules"]) for gap in plan["cannot_check"]], plan["counts"]["cannot_check"]) == (
+    assert (
+        [(gap["needs"], gap["rules"]) for gap in plan["cannot_check"]],
+        plan["counts"]["cannot_check"],
+    ) == (
         [("holes, mounts, steps, tests, documents", [])],
         1,
     )

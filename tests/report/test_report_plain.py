@@ -1,4 +1,4 @@
-"""Text for a terminal: nothing hidden takes effect, lines fit their width, marks stand below the text they mark."""
+"""Text for a terminal: nothing hidden takes effect, lines fit, marks stand below what they mark."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from planlint.report.plain import WIDTH, columns, fold, quote, safe
 
-# Whatever a name or title may hold, with what has a width of its own: wide, combining, hidden and control characters.
+# Whatever a name or title may hold, with what has a width of its own: wide, combining, hidden and control
+# characters.
 TEXTS = st.text(
     st.characters() | st.sampled_from("a b\t\n\r\x1b\x7f\x9b\u202e\u200d\u00ad日本語e\u0301\U0001f697"),
     max_size=200,
@@ -19,8 +20,11 @@ TEXTS = st.text(
 
 @given(TEXTS)
 def test_safe_text_holds_no_control_character(text: str) -> None:
-    """No character of a plan takes effect at a terminal: categories C, Zl and Zp of the Unicode Standard are escaped."""
-    assert [c for c in safe(text) if unicodedata.category(c)[0] == "C" or unicodedata.category(c) in ("Zl", "Zp")] == []
+    """No character of a plan takes effect at a terminal: categories C, Zl and Zp of the Unicode Standard are
+    escaped."""
+    assert [
+        c for c in safe(text) if unicodedata.category(c)[0] == "C" or unicodedata.category(c) in ("Zl", "Zp")
+    ] == []
 
 
 @pytest.mark.parametrize(
@@ -41,7 +45,8 @@ def test_what_takes_effect_is_shown_by_its_number(text: str, shown: str) -> None
 
 @pytest.mark.parametrize(
     ("text", "expected"),
-    # Unicode Standard Annex 11: East Asian wide and fullwidth characters take two columns; a nonspacing mark takes none.
+    # Unicode Standard Annex 11: East Asian wide and fullwidth characters take two columns; a nonspacing mark
+    # takes none.
     [("abc", 3), ("日本", 4), ("e\u0301", 1), ("Ａ", 2), ("é", 1), ("", 0)],
 )
 def test_columns_are_those_of_a_terminal(text: str, expected: int) -> None:
@@ -59,16 +64,30 @@ def test_folded_lines_fit_the_width(text: str, first: str) -> None:
 def test_folding_loses_nothing(text: str, first: str) -> None:
     """Folding only moves blanks: every other character is there, in its order."""
     kept = "".join(fold(text, first))[len(first) :]
-    assert kept.replace(" ", "") == safe(text.replace("\t", " ").replace("\n", " ").replace("\r", " ")).replace(" ", "")
+    assert kept.replace(" ", "") == safe(
+        text.replace("\t", " ").replace("\n", " ").replace("\r", " ")
+    ).replace(" ", "")
 
 
 @pytest.mark.parametrize(
     "bound",
-    ["136 A", "4 AWG", "18 in", "2.5 mohm", "20 %", "8 N.m", "17 ft 6 in", "line 71", "`gauge: 4 AWG`", "105 C"],
+    [
+        "136 A",
+        "4 AWG",
+        "18 in",
+        "2.5 mohm",
+        "20 %",
+        "8 N.m",
+        "17 ft 6 in",
+        "line 71",
+        "`gauge: 4 AWG`",
+        "105 C",
+    ],
 )
 @pytest.mark.parametrize("before", range(60, 80))
 def test_what_belongs_together_stays_on_one_line(bound: str, before: int) -> None:
-    """A number and its unit, a line and its number, and a short example are never parted at the end of a line."""
+    """A number and its unit, a line and its number, and a short example are never parted at the end of a
+    line."""
     lines = fold(f"{'x' * before} {bound} and so on")
     assert any(bound in line for line in lines)
 
@@ -80,11 +99,17 @@ def test_a_word_after_a_number_is_no_unit() -> None:
 
 @given(TEXTS.filter(lambda text: not set(text) & set("\n\r")), st.data())
 def test_marks_stand_below_what_they_mark(line: str, data: st.DataObject) -> None:
-    """Line and marks fit the room, and there is at least one mark, wherever the marked part begins and ends."""
+    """Line and marks fit the room, and there is at least one mark, wherever the marked part begins and
+    ends."""
     start = data.draw(st.integers(0, len(line)))
     end = data.draw(st.integers(start, len(line)))
     shown, marks = quote(line, start, end, 60)
-    assert (columns(shown) <= 60, len(marks) <= 60, marks.lstrip(" ") == "~" * marks.count("~"), "~" in marks) == (
+    assert (
+        columns(shown) <= 60,
+        len(marks) <= 60,
+        marks.lstrip(" ") == "~" * marks.count("~"),
+        "~" in marks,
+    ) == (
         True,
         True,
         True,

@@ -38,11 +38,16 @@ def test_colour_changes_no_word(result: Result) -> None:
 def test_nothing_of_a_plan_takes_effect(colour: bool) -> None:
     """Control characters in title and text are shown by number; only the report's own colours remain."""
     report = COLOUR.sub("", render_text((BROKEN,), colour=colour))
-    assert ("\x1b" in report, "Demo car\\u001b[2J" in report, "# \\u001b[31m" in report) == (False, True, True)
+    assert ("\x1b" in report, "Demo car\\u001b[2J" in report, "# \\u001b[31m" in report) == (
+        False,
+        True,
+        True,
+    )
 
 
 def test_a_finding_is_told_in_order() -> None:
-    """Place, sentence, line with marks, remedy, related places, consequences; then what was not checked, assumed, verdict."""
+    """Place, sentence, line with marks, remedy, related places, consequences; then what was not checked,
+    assumed, verdict."""
     report = one_line(render_text((BROKEN,)))
     parts = [
         "error: First fuse is too far",
@@ -56,9 +61,10 @@ def test_a_finding_is_told_in_order() -> None:
         "also error, source-wire-unfused:",
         "warning: Too much voltage",
         "Accepted by someone",
-        "jacket says copper (the foreman until 2031-05-31)",
+        "its material is not stated; accepted by the foreman until 2031-05-31: jacket says copper",
         "Not checked",
-        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an error could",
+        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an "
+        "error could",
         "the gauge of turn-on, line 35: total-drop-high could not judge",
         "any holes, mounts, steps, tests or documents",
         "Assumed",
@@ -68,7 +74,9 @@ def test_a_finding_is_told_in_order() -> None:
         "planlint checks a plan, not the work.",
     ]
     positions = [report.find(part) for part in parts]
-    assert (min(positions) >= 0, positions == sorted(positions)) == (True, True), dict(zip(parts, positions, strict=True))
+    assert (min(positions) >= 0, positions == sorted(positions)) == (True, True), dict(
+        zip(parts, positions, strict=True)
+    )
 
 
 @pytest.mark.parametrize(
@@ -96,15 +104,27 @@ def test_several_plans_end_in_one_line_each() -> None:
     """After several reports every plan is named once more with its verdict and counts."""
     lines = [line.split() for line in render_text(ALL).split("\n")]
     start = lines.index(["4", "plans"])
-    assert [line[-1] if "no" not in line else "findings" for line in lines[start + 1 : start + 2]] == ["stated"]
-    assert [" ".join(line[:1]) for line in lines[start + 1 : start + 5]] == ["broken", "ready", "unchecked", "unreadable"]
+    assert [line[-1] if "no" not in line else "findings" for line in lines[start + 1 : start + 2]] == [
+        "stated"
+    ]
+    assert [" ".join(line[:1]) for line in lines[start + 1 : start + 5]] == [
+        "broken",
+        "ready",
+        "unchecked",
+        "unreadable",
+    ]
 
 
 def test_many_missing_things_are_counted() -> None:
-    """Beyond eight missing fields the report says how many more there are, and how many rules wait for them."""
+    """Beyond eight missing fields the report says how many more there are, and how many rules wait for
+    them."""
     gaps = tuple(replace(GAP, needs=f"the length of wire-{n}") for n in range(12))
     report = one_line(render_text((replace(UNCHECKED, unchecked=gaps),)))
-    assert ("wire-7" in report, "wire-8" in report, "4 more, which 3 rules would need" in report) == (True, False, True)
+    assert ("wire-7" in report, "wire-8" in report, "4 more, which 3 rules would need" in report) == (
+        True,
+        False,
+        True,
+    )
 
 
 def test_a_file_without_a_line_to_quote_is_told_without_one() -> None:

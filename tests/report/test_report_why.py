@@ -26,7 +26,8 @@ def one_line(text: str) -> str:
 
 @pytest.mark.parametrize("rule", SHIPPED, ids=lambda rule: rule.id)
 def test_every_rule_is_told_whole(rule: Rule) -> None:
-    """The explanation holds the rule's title, reason, settings, edits and sources, at 80 columns, with no code words."""
+    """The explanation holds the rule's title, reason, settings, edits and sources, at 80 columns, with no
+    code words."""
     text = render_why(rule)
     parts = [rule.title, rule.because, *(s.meaning for s in rule.settings), *(s.cite for s in rule.sources)]
     missing = [part for part in parts if "".join(part.split()) not in "".join(text.split())]
@@ -49,7 +50,10 @@ CONDITIONS = [
     ("{factory: {is: false}, else: note}", "note unless factory: no"),
     ("{factory: {is_not: true}, else: note}", "note unless factory: no"),
     ("{material: {stated: true}, else: note}", "note unless material is stated"),
-    ("{material: {among: [copper, tinned-copper]}, else: error}", "error unless material is one of copper, tinned-copper"),
+    (
+        "{material: {among: [copper, tinned-copper]}, else: error}",
+        "error unless material is one of copper, tinned-copper",
+    ),
     ("{first_fuse: {is_not: none}, else: error}", "error unless first fuse: any"),
     ("{first_fuse: {is: none}, else: error}", "error unless no first fuse"),
     (
@@ -68,7 +72,8 @@ def test_a_condition_is_put_into_words(require: str, words: str) -> None:
 
 
 def test_the_list_of_rules_names_settings_and_files() -> None:
-    """Rules stand by group with severity, title, file and settings; the stand-in values follow with their sources."""
+    """Rules stand by group with severity, title, file and settings; the stand-in values follow with their
+    sources."""
     text = one_line(render_rules(small_rulebook().rules))
     for part in (
         "2 rules in force",
@@ -88,11 +93,14 @@ def test_the_list_of_shipped_rules_fits_the_width() -> None:
 
 def test_verified_files_are_told_by_file_and_line() -> None:
     """Problems stand below their file with the line; files that cannot be read are counted among them."""
-    bad = rule_file(id="bad", says="{lenght} is too much", settings="{longest: {value: 10 m, meaning: longest}}")
+    bad = rule_file(
+        id="bad", says="{lenght} is too much", settings="{longest: {value: 10 m, meaning: longest}}"
+    )
     book = compile_rules([rule_file(), bad])
     text = render_verified(book, [("rules/x.yaml", "It could not be read: it is closed.")], 3)
     assert one_line(text) == (
-        "rules/small/bad.yaml line 8: Found the placeholder `lenght`, which there is not. Did you mean `length`? "
+        "rules/small/bad.yaml line 8: Found the placeholder `lenght`, which there is not. Did you mean "
+        "`length`? "
         "rules/x.yaml It could not be read: it is closed. Refused: 2 problems in 3 rule files."
     )
 
