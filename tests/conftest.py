@@ -39,9 +39,7 @@ settings.register_profile(
     max_examples=50,
     suppress_health_check=[HealthCheck.too_slow],
 )
-settings.register_profile(
-    "long", deadline=None, max_examples=1000, suppress_health_check=[HealthCheck.too_slow]
-)
+settings.register_profile("long", deadline=None, max_examples=1000, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("long" if os.environ.get("PLANLINT_LONG") == "1" else "ci")
 
 

@@ -29,8 +29,7 @@ WARNED = SOUND.replace(
     "main-fuse.load, to: sub-amp.power, gauge: 4 AWG", "main-fuse.load, to: sub-amp.power, gauge: 10 AWG"
 )
 ACCEPTED = BROKEN + (
-    "accepted:\n"
-    "  - {rule: cable-long, subject: feed-rear, reason: a bus, by: the foreman, until: '2031-05-31'}\n"
+    "accepted:\n  - {rule: cable-long, subject: feed-rear, reason: a bus, by: the foreman, until: '2031-05-31'}\n"
 )
 
 _RULE = """\

@@ -139,9 +139,7 @@ def test_all_examples_are_there() -> None:
 @pytest.mark.parametrize("path", SOUND + FAULTY, ids=name_of)
 def test_an_example_tells_an_editor_its_schema(path: Path) -> None:
     """The modeline leads from the example's own folder to the schema in the repository."""
-    found = re.search(
-        r"^# yaml-language-server: \$schema=(\S+)$", path.read_text(encoding="utf-8"), re.MULTILINE
-    )
+    found = re.search(r"^# yaml-language-server: \$schema=(\S+)$", path.read_text(encoding="utf-8"), re.MULTILINE)
     assert found
     assert (path.parent / found[1]).resolve() == EXAMPLES.parent / "schemas" / "plan.schema.json"
 
@@ -194,13 +192,9 @@ POORER_BODIES = [
 
 
 @pytest.mark.parametrize(("example", "old", "new", "user", "volts"), POORER_BODIES)
-def test_a_poorer_body_loses_what_the_scenario_says(
-    example: str, old: str, new: str, user: str, volts: float
-) -> None:
+def test_a_poorer_body_loses_what_the_scenario_says(example: str, old: str, new: str, user: str, volts: float) -> None:
     """With more body resistance the return leg loses as much as pencil and paper say, within 5 %."""
-    assert fact(replaced(text_of(example), old, new), "user", user, "return_drop") == pytest.approx(
-        volts, rel=0.05
-    )
+    assert fact(replaced(text_of(example), old, new), "user", user, "return_drop") == pytest.approx(volts, rel=0.05)
 
 
 def test_the_break_even_of_the_body_is_where_the_total_drop_turns() -> None:

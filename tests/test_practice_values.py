@@ -43,8 +43,7 @@ def cable(name: str, start: str, end: str, gauge: str, length: str) -> str:
 
 # The stud is left out where the ground goes elsewhere.
 FLOOR_STUD_LEFT_OUT: Edit = (
-    "  floor-stud: {kind: ground-point, zone: cargo, member: floor, fastener: M8 stud, "
-    "surface: bare-metal}\n",
+    "  floor-stud: {kind: ground-point, zone: cargo, member: floor, fastener: M8 stud, surface: bare-metal}\n",
     "",
 )
 
@@ -58,9 +57,7 @@ def judged(text: str) -> Result:
 
 def found(text: str) -> list[str]:
     """Return all findings that count as `rule at subject (severity)`, sorted."""
-    return sorted(
-        f"{one.rule} at {one.subject} ({one.severity.name.lower()})" for one in judged(text).findings
-    )
+    return sorted(f"{one.rule} at {one.subject} ({one.severity.name.lower()})" for one in judged(text).findings)
 
 
 def is_sound(text: str) -> bool:
@@ -130,9 +127,7 @@ def test_a_jumper_without_a_fuse_is_found() -> None:
 
 # --- Faults planted into whole plans: the trade's list of mistakes and their severities, from practice.
 
-LONG_COPPER = (
-    "    gauge: 4 AWG\n    material: tinned-copper\n    insulation: 105 C\n    length: 5.2 m measured"
-)
+LONG_COPPER = "    gauge: 4 AWG\n    material: tinned-copper\n    insulation: 105 C\n    length: 5.2 m measured"
 LONG_CLAD = LONG_COPPER.replace("tinned-copper", "copper-clad-aluminium")
 LONG_BARE = LONG_COPPER.replace("    material: tinned-copper\n", "")
 NO_MAIN_FUSE = (
@@ -244,9 +239,7 @@ def test_the_clad_supply_loses_what_pencil_and_paper_say() -> None:
 
 FRONT_FUSE = "  main-fuse: {kind: fuse, zone: engine-bay, family: anl-mini, rating: 80 A}"
 FRONT_BLOCK = "  front: {kind: distribution, zone: engine-bay, outputs: {out-1: {fuse: 80 A, family: strip}}}"
-SECOND_AMP = (
-    "amp-2: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 300 W, at: 2 ohm, lowest: 2 ohm}}}"
-)
+SECOND_AMP = "amp-2: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 300 W, at: 2 ohm, lowest: 2 ohm}}}"
 BRANCHES = (
     ("power: 600 W, at", "power: 300 W, at"),
     ("to: amp.power", "to: block.in"),

@@ -24,12 +24,8 @@ def make(folder: Path) -> Path:
     return folder
 
 
-@pytest.mark.parametrize(
-    ("name", "find"), [("rules", shipped.rules_folder), ("schemas", shipped.schemas_folder)]
-)
-def test_the_planlint_under_test_ships_every_file_of_the_checkout(
-    name: str, find: Callable[[], Path]
-) -> None:
+@pytest.mark.parametrize(("name", "find"), [("rules", shipped.rules_folder), ("schemas", shipped.schemas_folder)])
+def test_the_planlint_under_test_ships_every_file_of_the_checkout(name: str, find: Callable[[], Path]) -> None:
     """A wheel carries the same files as the repository (`.ci/run` makes sure that a wheel is under test)."""
     expected = files_in(CHECKOUT / name)
     assert expected, f"{name}/ is empty"

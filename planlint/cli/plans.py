@@ -12,10 +12,7 @@ from pathlib import Path
 from planlint.text.reader import BYTES_TO_READ
 
 ENDINGS = (".plan.yaml", ".plan.yml", ".plan.json")
-_NAME_ONE = (
-    "Name a plan file, a folder that holds some, or - for standard input: "
-    "`planlint check cars/van.plan.yaml`."
-)
+_NAME_ONE = "Name a plan file, a folder that holds some, or - for standard input: `planlint check cars/van.plan.yaml`."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,9 +84,7 @@ def _files(text: str) -> list[PlanFile]:
     path = Path(text)
     if not path.is_dir():
         return [_read(path)]
-    found = [
-        _read(one) if isinstance(one, Path) else _unreadable_folder(one) for one in files_below(path, ENDINGS)
-    ]
+    found = [_read(one) if isinstance(one, Path) else _unreadable_folder(one) for one in files_below(path, ENDINGS)]
     return found or [_nothing(path)]
 
 
@@ -100,9 +95,7 @@ def _standard_input() -> PlanFile:
         return PlanFile(name="-", raw=sys.stdin.buffer.read(BYTES_TO_READ))
     except OSError as error:
         trouble = f"standard input could not be read: {reason(error)}"
-        return PlanFile(
-            name="-", trouble=trouble, remedy="Send a plan to it: `planlint check - < van.plan.yaml`."
-        )
+        return PlanFile(name="-", trouble=trouble, remedy="Send a plan to it: `planlint check - < van.plan.yaml`.")
 
 
 def _read(path: Path) -> PlanFile:
@@ -114,26 +107,18 @@ def _read(path: Path) -> PlanFile:
         return PlanFile(name=name, trouble=f"there is no file {name}", remedy=_NAME_ONE)
     except PermissionError as error:
         remedy = "Allow yourself to read it, or copy it to where you may."
-        return PlanFile(
-            name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=remedy
-        )
+        return PlanFile(name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=remedy)
     except OSError as error:
-        return PlanFile(
-            name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=_NAME_ONE
-        )
+        return PlanFile(name=name, trouble=f"the file {name} could not be read: {reason(error)}", remedy=_NAME_ONE)
 
 
 def _unreadable_folder(error: OSError) -> PlanFile:
     name = shown_path(Path(str(error.filename)))
     trouble = f"the folder {name} could not be read: {reason(error)}; plans in it are not judged"
-    return PlanFile(
-        name=name, trouble=trouble, remedy="Allow yourself to read it, or name the plans one by one."
-    )
+    return PlanFile(name=name, trouble=trouble, remedy="Allow yourself to read it, or name the plans one by one.")
 
 
 def _nothing(folder: Path) -> PlanFile:
     name = shown_path(folder)
     trouble = f"found no plan in the folder {name}; expected a file that ends in {', '.join(ENDINGS)}"
-    return PlanFile(
-        name=name, trouble=trouble, remedy="Rename the plan, as in `van.plan.yaml`, or name the file."
-    )
+    return PlanFile(name=name, trouble=trouble, remedy="Rename the plan, as in `van.plan.yaml`, or name the file.")

@@ -39,9 +39,7 @@ def _verify(folder: str) -> int:
         )
     files, troubles = _rule_files(Path(folder))
     if not files and not troubles:
-        raise click.UsageError(
-            f"found no rule file in {shown_path(folder)}; expected files that end in .yaml"
-        )
+        raise click.UsageError(f"found no rule file in {shown_path(folder)}; expected files that end in .yaml")
     book = compile_rules(files, [rule.id for rule in shipped_rulebook().rules])
     write_out(render_verified(book, troubles, len(files) + len(troubles)))
     return UNREADABLE if book.problems or troubles else READY

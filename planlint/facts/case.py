@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from copy import copy
 from collections.abc import Callable, Hashable, Iterable
+from copy import copy
 from dataclasses import dataclass
 from enum import Enum
 from typing import Any, TypeVar
@@ -39,11 +39,7 @@ class Fact:
     @property
     def meaning(self) -> str:
         """What the fact means, from its function's description."""
-        return (
-            " ".join((self.ask.__doc__ or "").split("\n\n")[0].split())
-            .removeprefix("Return ")
-            .removeprefix("Say ")
-        )
+        return " ".join((self.ask.__doc__ or "").split("\n\n")[0].split()).removeprefix("Return ").removeprefix("Say ")
 
 
 class Yields(Enum):

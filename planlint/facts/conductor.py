@@ -11,8 +11,8 @@ from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable, QuantityField
 from planlint.text.places import Path
 from planlint.trade.ampacity import ampacity
-from planlint.trade.conductors import resistance_per_m
 from planlint.trade.assumptions import convention
+from planlint.trade.conductors import resistance_per_m
 from planlint.trade.fuses import fuse_resistance, trade_fuse_limit
 
 # The poorer material that the computation takes where none is stated.

@@ -74,8 +74,7 @@ def _amp_current(case: Case, amp: Amp) -> float:
         raise UnknownError((*amp.path, "outputs"))
     volts = convention("design_voltage")
     total = sum(
-        design_current(output_power(amp, output), efficiency(case, amp, output), volts)
-        for output in amp.outputs
+        design_current(output_power(amp, output), efficiency(case, amp, output), volts) for output in amp.outputs
     )
     on_board = board_fuses(amp)
     return total if on_board is None else min(total, on_board)

@@ -46,9 +46,7 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     same = next((wires for wires in nearest if wires), ())
     if not same:
         single = [_nearest_supply(case, user, frozenset([user])) for user in sorted(users)]
-        same = max(
-            (wires for wires in single if wires), key=lambda ws: sum(map(conductor.area, ws)), default=()
-        )
+        same = max((wires for wires in single if wires), key=lambda ws: sum(map(conductor.area, ws)), default=())
     if not same:
         raise UnfitError
     return same
@@ -83,3 +81,12 @@ def grounded_user(case: Case, wire: Wire) -> Node | None:
         if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
             return node
     return None
+
+
+def power_beside(case: Case, wire: Wire) -> str:
+    """Return the supply terminal of the user at whose ground terminal the wire ends, as a wire's end is written."""
+    user = grounded_user(case, wire)
+    power = power_vertex(user) if user else None
+    if power is None:
+        raise UnfitError
+    return power

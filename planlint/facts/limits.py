@@ -8,6 +8,7 @@ from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import rating_path
 from planlint.facts.demand import power_vertex, users
+from planlint.graph.design import home_of
 from planlint.graph.network import Network, build_network, changeover_states, rating_of
 from planlint.graph.protection import UNLIMITED, inflows
 from planlint.graph.returns import return_inflows
@@ -83,9 +84,7 @@ def _worst(case: Case, rated: dict[str, int], unknown: int) -> tuple[Ends, froze
     worst: Ends = {}
     between: set[str] = set()
     for state in states:
-        here = (
-            wiring.without_conflicts(case, build_network(case.plan, state)) if state else wiring.network(case)
-        )
+        here = wiring.without_conflicts(case, build_network(case.plan, state)) if state else wiring.network(case)
         ends, joined = _inflows(case, here, rated, unknown)
         between |= joined
         for name, (first, second) in ends.items():
@@ -99,7 +98,30 @@ def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> 
     given = {source.vertex: _given(source, unknown) for source in wiring.sources(case)}
     consumers = [power_vertex(node) or "" for node in users(case, here)]
     supply = inflows(here.adjacent, here.nets, given, ratings, consumers)
-    return {**supply.wire_ends, **return_inflows(here, given, ratings, supply.at)}, supply.between
+    homes = {at: home_of(here, at) for at in given}
+    back = return_inflows(here, given, ratings, supply.at, set(homes.values()))
+    if len(given) > 1:
+        back = _each_to_its_own(here, ratings, given, homes, consumers, back)
+    return {**supply.wire_ends, **back}, supply.between
+
+
+def _each_to_its_own(
+    here: Network,
+    ratings: dict[str, int],
+    given: dict[str, int],
+    homes: dict[str, str],
+    consumers: list[str],
+    back: Ends,
+) -> Ends:
+    """Return the inflows of ground wires where several sources feed: each source's current comes back to that source."""
+    total: Ends = dict.fromkeys(back, (0, 0))
+    for source, current in given.items():
+        into = inflows(here.adjacent, here.nets, {source: current}, ratings, consumers).at
+        for name, (first, second) in return_inflows(here, {source: current}, ratings, into, {homes[source]}).items():
+            known = total.get(name, (0, 0))
+            total[name] = (known[0] + first, known[1] + second)
+    # Fuses that several sources share limit their sum.
+    return {name: (min(back[name][0], first), min(back[name][1], second)) for name, (first, second) in total.items()}
 
 
 def _given(source: Source, unknown: int) -> int:

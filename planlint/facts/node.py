@@ -6,6 +6,7 @@ from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.graph.network import vertex
 from planlint.plan.kinds import KINDS
+from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 
 
@@ -29,3 +30,13 @@ def _wired_in(case: Case) -> dict[str, set[str]]:
     for at in drawn.wires_at:
         found.setdefault(drawn.owners[at].name, set()).add(at)
     return found
+
+
+def wires(case: Case, node: Node) -> tuple[Wire, ...]:
+    """Return the wires that end at the node."""
+    return tuple(wire for wire in case.plan.wires if any(end.node == node.name for end in wire.ends))
+
+
+def wire_count(case: Case, node: Node) -> int:
+    """Return how many wires end at the node."""
+    return len(wires(case, node))

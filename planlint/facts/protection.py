@@ -146,9 +146,7 @@ def fed_by(case: Case, wire: Wire) -> Wire:
     feeders = feeding_wires(case, wire)
     if not feeders:
         raise UnfitError
-    return max(
-        feeders, key=lambda other: (other.gauge.low if isinstance(other.gauge, Quantity) else 0.0, other.name)
-    )
+    return max(feeders, key=lambda other: (other.gauge.low if isinstance(other.gauge, Quantity) else 0.0, other.name))
 
 
 def own_fuse_reach(case: Case, wire: Wire) -> float:

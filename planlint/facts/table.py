@@ -40,6 +40,7 @@ WIRE_FACTS = _facts(
         wire.block_output: Yields.ELEMENT,
         wire.larger_user: Yields.ELEMENT,
         ground.grounded_user: Yields.ELEMENT,
+        ground.power_beside: Yields.WORD,
         wire.to_node: Yields.ELEMENT,
         wire.to_kind: Yields.WORD,
         ground.return_for: Yields.ELEMENT,
@@ -80,6 +81,8 @@ NODE_FACTS = _facts(
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
         node.open_terminals: Yields.WORD,
+        node.wires: Yields.ELEMENT,
+        node.wire_count: Yields.COUNT,
     },
 )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from planlint.facts.case import Case
 from planlint.facts.conductor import link_resistance
 from planlint.facts.demand import demands
@@ -39,6 +38,7 @@ def network(case: Case) -> Network:
 
 
 def without_conflicts(case: Case, drawn: Network) -> Network:
+    """Return a network of the plan without the wires in conflict."""
     wrong = set(conflicts(case))
     return drawn.without(wrong) if wrong else drawn
 
@@ -84,9 +84,7 @@ def way_back(case: Case, post: str) -> Side:
     """Return how the current of the users that a post feeds comes back to it."""
     return case.once(
         ("way back", post),
-        lambda: return_side(
-            network(case), supply(case), all_demands(case), lambda link: safe(case, link), post
-        ),
+        lambda: return_side(network(case), supply(case), all_demands(case), lambda link: safe(case, link), post),
     )
 
 

@@ -139,14 +139,10 @@ def _walk_back(parents: dict[Vertex, tuple[Vertex, Wire | None]], at: Vertex) ->
 
 
 def _any_wires(network: Network, net: frozenset[Vertex]) -> list[Wire]:
-    return sorted(
-        {w.name: w for at in net for w in network.wires_at.get(at, ())}.values(), key=lambda w: w.name
-    )
+    return sorted({w.name: w for at in net for w in network.wires_at.get(at, ())}.values(), key=lambda w: w.name)
 
 
-def _sides(
-    network: Network, wire: Wire, net: frozenset[Vertex]
-) -> tuple[frozenset[Vertex], frozenset[Vertex]] | None:
+def _sides(network: Network, wire: Wire, net: frozenset[Vertex]) -> tuple[frozenset[Vertex], frozenset[Vertex]] | None:
     """Return the two parts of the net that the wire alone joins, or None where it does not part it."""
     first, second = network.ends[wire.name]
     graph = network.graph.subgraph(net).copy()

@@ -90,10 +90,7 @@ def supply_side(
     posts = _posts(network, sources)
     feeding = feed(adjacent, posts, resistance if _ways_differ(network, posts) else None)
     drawn = _drawn((demand.power, demand.amps) for demand in demands)
-    flows = {
-        post: share(adjacent, feeding, post, drawn, resistance)
-        for post in dict.fromkeys(feeding.post.values())
-    }
+    flows = {post: share(adjacent, feeding, post, drawn, resistance) for post in dict.fromkeys(feeding.post.values())}
     knots: dict[str, tuple[Link, ...]] = {}
     for net in network.nets:
         if net.looped and not net.vertices.isdisjoint(flows):
@@ -199,9 +196,7 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
     found = []
     for source in sources:
         net = network.net_of[source.vertex]
-        others = {
-            o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices
-        }
+        others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
         if not others:
             continue
         feeding = feed(network.adjacent, others, resistance)

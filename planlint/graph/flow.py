@@ -41,9 +41,7 @@ def feed(
     post: dict[Vertex, Vertex] = {}
     back: dict[Vertex, tuple[Vertex, Link]] = {}
     links: dict[str, Link] = {}
-    heap: list[tuple[float, Vertex, Vertex, str, Vertex]] = [
-        (0.0, p, "", "", p) for p in posts if p in adjacent
-    ]
+    heap: list[tuple[float, Vertex, Vertex, str, Vertex]] = [(0.0, p, "", "", p) for p in posts if p in adjacent]
     heapify(heap)
     while heap:
         ohm, origin, came_from, key, at = heappop(heap)

@@ -24,14 +24,15 @@ def loops_of(links: Mapping[str, Link]) -> dict[Vertex, Knot]:
     if not core:
         return {}
     graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
-    graph.add_edges_from([(*link.ends, key, {}) for key, link in core.items()])
+    for key, link in core.items():
+        graph.add_edge(*link.ends, key=key)
     if graph.number_of_edges() > graph.number_of_nodes():
         # Several loops: they may be joined by links that lie on none.
-        graph.remove_edges_from([(u, v, next(iter(graph[u][v]))) for u, v in nx.bridges(graph)])
+        graph.remove_edges_from(list(nx.bridges(graph)))
     found: dict[Vertex, Knot] = {}
     for part in nx.connected_components(graph):
         if len(part) > 1:
-            keys = frozenset(key for at in part for around in graph[at].values() for key in around)
+            keys = frozenset(key for _, _, key in graph.subgraph(part).edges(keys=True))
             found.update(dict.fromkeys(part, Knot(vertices=frozenset(part), links=keys)))
     return found
 
@@ -61,9 +62,7 @@ def _without_branches(links: Mapping[str, Link]) -> dict[str, Link]:
 def knots_of(adjacent: Adjacent, vertices: Iterable[Vertex]) -> dict[str, tuple[Link, ...]]:
     """Return for every link that lies on a loop all links of that knot of loops; `vertices` hang together."""
     inside = set(vertices)
-    links = {
-        link.key: link for at in inside for other, link in adjacent[at] if other != at and other in inside
-    }
+    links = {link.key: link for at in inside for other, link in adjacent[at] if other != at and other in inside}
     if len(links) < len(inside):
         return {}
     knots: dict[str, tuple[Link, ...]] = {}

@@ -81,7 +81,7 @@ class Network:
         graph = self.graph.copy()
         gone = {wire_key(name) for name in wires}
         graph.remove_edges_from([edge for edge in graph.edges(keys=True) if edge[2] in gone])
-        return _network(self.plan, graph, self.roles, self.owners, self.wires_at)
+        return _network(self.plan, graph, self.ends, self.roles, self.owners, self.wires_at)
 
 
 def wire_key(name: str) -> str:
@@ -93,7 +93,8 @@ def components(plan: Plan) -> nx.MultiGraph[str]:
     """Return the graph of a plan's nodes joined by its wires: the plan as a person draws it."""
     graph: nx.MultiGraph[str] = nx.MultiGraph()
     graph.add_nodes_from((node.name, {"node": node}) for node in plan.nodes)
-    graph.add_edges_from((wire.from_.node, wire.to.node, wire.name, {"wire": wire}) for wire in plan.wires)
+    for wire in plan.wires:
+        graph.add_edge(wire.from_.node, wire.to.node, key=wire.name, wire=wire)
     return graph
 
 
@@ -145,9 +146,10 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
     roles: dict[Vertex, tuple[Role, ...]] = {}
     owners: dict[Vertex, Node] = {}
     wires_at: dict[Vertex, tuple[Wire, ...]] = {}
+    wire_ends: dict[str, tuple[Vertex, Vertex]] = {}
     series = series_of(plan, nodes)
     for wire in plan.wires:
-        ends = end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)
+        ends = wire_ends[wire.name] = end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)
         for end, at in zip(wire.ends, ends, strict=True):
             owners[at] = nodes[end.node]
             role = terminal_role(owners[at], end.terminal)
@@ -162,7 +164,7 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
             _add(graph, kind, name, ends, node=node, output=output)
             for at in ends:
                 owners.setdefault(at, node)
-    return _network(plan, graph, roles, owners, wires_at)
+    return _network(plan, graph, wire_ends, roles, owners, wires_at)
 
 
 def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str]]:
@@ -179,6 +181,7 @@ def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str
 def _network(
     plan: Plan,
     graph: nx.MultiGraph[Vertex],
+    ends: Mapping[str, tuple[Vertex, Vertex]],
     roles: Mapping[Vertex, tuple[Role, ...]],
     owners: Mapping[Vertex, Node],
     wires_at: Mapping[Vertex, tuple[Wire, ...]],
@@ -188,7 +191,7 @@ def _network(
         for at, around in graph.adjacency()
     }
     nets = _nets(adjacent)
-    links = [link for _, _, link in graph.edges(data="link")]
+    links: list[Link] = [link for _, _, link in graph.edges(data="link")]
     nodes = {node.name: node for node in plan.nodes}
     return Network(
         plan=plan,
@@ -197,7 +200,7 @@ def _network(
         adjacent=adjacent,
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
-        ends={wire.name: (end_vertex(nodes, wire.from_), end_vertex(nodes, wire.to)) for wire in plan.wires},
+        ends=ends,
         series=series_of(plan, nodes),
         devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
         roles=roles,

@@ -55,9 +55,7 @@ def inflows(
 class _Tree:
     """The tree of loops of one net, and what flows over every single link between them in both directions."""
 
-    def __init__(
-        self, adjacent: Adjacent, net: Net, sources: Mapping[Vertex, int], ratings: Mapping[str, int]
-    ) -> None:
+    def __init__(self, adjacent: Adjacent, net: Net, sources: Mapping[Vertex, int], ratings: Mapping[str, int]) -> None:
         self.ratings = ratings
         self.links = {link.key: link for at in net.vertices for _, link in adjacent[at]}
         self.loop_of = loops_of(self.links) if net.looped else {}

@@ -79,9 +79,7 @@ def reaches_from(network: Network, source: Source) -> tuple[Reach, ...]:
     return tuple(tree + loops)
 
 
-def _walk(
-    network: Network, start: Vertex, without: str = ""
-) -> tuple[list[_Step], list[tuple[Wire, _Step, _Step]]]:
+def _walk(network: Network, start: Vertex, without: str = "") -> tuple[list[_Step], list[tuple[Wire, _Step, _Step]]]:
     """Return the steps outward, nearest first, and the added wires that close loops with the steps at their ends."""
     steps: dict[Vertex, _Step] = {}
     closing: list[tuple[Wire, _Step, _Step]] = []

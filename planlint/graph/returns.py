@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from planlint.graph.loops import loops_of
@@ -18,6 +18,7 @@ class _Given:
     sources: Mapping[Vertex, int]
     ratings: Mapping[str, int]
     into_users: Mapping[Vertex, int]
+    homes: Collection[Vertex]
     served: Mapping[Vertex, Vertex]
 
 
@@ -26,18 +27,19 @@ def return_inflows(
     sources: Mapping[Vertex, int],
     ratings: Mapping[str, int],
     into_users: Mapping[Vertex, int],
+    homes: Collection[Vertex],
 ) -> dict[str, tuple[int, int]]:
     """Return for every ground wire the current in mA that can flow into each end from users beyond it.
 
-    An end counts only where the wire's other end leads home to a battery's negative. A wire that serves one user bears
+    An end counts only where the wire's other end leads to one of the sources' `homes`, where their current comes back. A wire that serves one user bears
     what can flow into that user; one that serves several bears their maximum flow together.
     """
     users = {ground: power for ground, power in _users(network).items() if power in into_users}
     ends: dict[str, tuple[int, int]] = {}
     for net in network.nets:
         served = {at: power for at, power in users.items() if at in net.vertices}
-        if served and any(_is_home(network, at) for at in net.vertices):
-            given = _Given(sources=sources, ratings=ratings, into_users=into_users, served=served)
+        if served and not net.vertices.isdisjoint(homes):
+            given = _Given(sources=sources, ratings=ratings, into_users=into_users, homes=homes, served=served)
             ends.update(_net_inflows(network, net, given))
     return ends
 
@@ -61,16 +63,12 @@ def _is_power(network: Network, at: Vertex) -> bool:
     return Role.POWER in network.roles.get(at, ())
 
 
-def _is_home(network: Network, at: Vertex) -> bool:
-    return at.endswith(".negative") and network.owners[at].kind == "battery"
-
-
 def _net_inflows(network: Network, net: Net, given: _Given) -> dict[str, tuple[int, int]]:
     """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
     links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
     knots = loops_of(links).values() if net.looped else ()
     inside = {key for knot in knots for key in knot.links}
-    parts = _parts(network, net, inside, given.served)
+    parts = _parts(network, net, inside, given)
     return {
         link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))
         for link in links.values()
@@ -94,9 +92,7 @@ class _Part:
         )
 
 
-def _parts(
-    network: Network, net: Net, inside: set[str], served: Mapping[Vertex, Vertex]
-) -> dict[tuple[str, Vertex], _Part]:
+def _parts(network: Network, net: Net, inside: set[str], given: _Given) -> dict[tuple[str, Vertex], _Part]:
     """Count users and homes on both sides of every link that alone joins two parts of a net, in one walk."""
     root = next(iter(net.vertices))
     order, parent = [root], {root: (root, "")}
@@ -105,10 +101,10 @@ def _parts(
             if other not in parent:
                 parent[other] = (at, link.key)
                 order.append(other)
+    served = given.served
     number = {at: index for index, at in enumerate(served)}
     count = {
-        at: _Part(users=int(at in served), numbers=number.get(at, 0), homes=int(_is_home(network, at)))
-        for at in order
+        at: _Part(users=int(at in served), numbers=number.get(at, 0), homes=int(at in given.homes)) for at in order
     }
     for at in reversed(order[1:]):
         above = parent[at][0]

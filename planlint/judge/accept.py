@@ -18,9 +18,7 @@ def accept(
     accepted: list[AcceptedFinding] = []
     for finding in findings:
         told = teller.finding(finding)
-        offered = [
-            one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)
-        ]
+        offered = [one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)]
         refusals = [_refusal(finding, one) for one in offered]
         if "" in refusals:
             accepted.append(_accepted(told, offered[refusals.index("")]))
@@ -33,8 +31,7 @@ def accept(
 
 def _accepted(told: Told, acceptance: Acceptance) -> AcceptedFinding:
     reason, by, until = (
-        value if isinstance(value, str) else ""
-        for value in (acceptance.reason, acceptance.by, acceptance.until)
+        value if isinstance(value, str) else "" for value in (acceptance.reason, acceptance.by, acceptance.until)
     )
     return AcceptedFinding(finding=told, reason=reason, by=by, until=until)
 

@@ -91,9 +91,7 @@ def plan_of(document: Document) -> tuple[Plan | None, tuple[Problem, ...]]:
     return building.plan, ()
 
 
-def judge_plan(
-    plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity
-) -> Result:
+def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
     """Return the Result of judging a plan that could be read."""
     judgement = judge_case(Case(plan), rules)
     teller = Teller(document)

@@ -14,9 +14,7 @@ from planlint.text.problems import did_you_mean
 Faults = list[Fault]
 
 _NODES = tuple(kind.node for kind in KINDS.values())
-_READERS: dict[type, Readers] = {
-    cls: readers_of(cls) for cls in (Vehicle, Zone, Segment, Wire, Acceptance, *_NODES)
-}
+_READERS: dict[type, Readers] = {cls: readers_of(cls) for cls in (Vehicle, Zone, Segment, Wire, Acceptance, *_NODES)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,9 +40,7 @@ def build(data: dict[str, Any]) -> Building:
         zones=zones,
         nodes=nodes,
         wires=wires,
-        accepted=tuple(
-            _acceptance(item, index, faults) for index, item in enumerate(data.get("accepted") or ())
-        ),
+        accepted=tuple(_acceptance(item, index, faults) for index, item in enumerate(data.get("accepted") or ())),
     )
     faults.extend(_unknown_zones(plan))
     faults.extend(_same_zone_twice(zones))
@@ -70,9 +66,7 @@ def _wire(name: str, item: dict[str, Any], nodes: dict[str, Node], faults: Fault
     if isinstance(route, list):
         readers = _READERS[Segment]
         segments = tuple(
-            Segment(
-                path=(*path, "route", index), **read_fields(part, (*path, "route", index), faults, readers)
-            )
+            Segment(path=(*path, "route", index), **read_fields(part, (*path, "route", index), faults, readers))
             for index, part in enumerate(route)
         )
     return Wire(
@@ -132,11 +126,7 @@ def _unknown_zones(plan: Plan) -> list[Fault]:
         return []
     users = [(node.zone, (*node.path, "zone")) for node in plan.nodes]
     users += [(part.zone, (*part.path, "zone")) for wire in plan.wires for part in wire.route]
-    return [
-        _no_such_zone(zone, path, known)
-        for zone, path in users
-        if isinstance(zone, str) and zone not in known
-    ]
+    return [_no_such_zone(zone, path, known) for zone, path in users if isinstance(zone, str) and zone not in known]
 
 
 def _no_such_zone(zone: str, path: tuple[str | int, ...], known: set[str]) -> Fault:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 
 from planlint.plan import nodes
 
@@ -37,15 +38,6 @@ class Kind:
     node: type[nodes.Node]
     terminals: tuple[tuple[str, Role], ...]
     required: tuple[str, ...] = ()
-
-    def role(self, terminal: str) -> Role | None:
-        """Return the role of a terminal of this kind, or None where there is no such terminal."""
-        for name, role in self.terminals:
-            if name == terminal or (
-                name.endswith("*") and name[:-1] < terminal and terminal.startswith(name[:-1])
-            ):
-                return role
-        return None
 
     @property
     def only_terminal(self) -> str | None:
@@ -150,9 +142,7 @@ KINDS: dict[str, Kind] = {
         ),
     ),
     "ground-point": Kind(node=nodes.GroundPoint, terminals=(("body", Role.BODY),), required=("body",)),
-    "body-bond": Kind(
-        node=nodes.BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")
-    ),
+    "body-bond": Kind(node=nodes.BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")),
     "capacitor": Kind(
         node=nodes.Capacitor,
         terminals=(("positive", Role.POWER), ("negative", Role.RETURN)),
@@ -172,16 +162,23 @@ KINDS: dict[str, Kind] = {
 def terminal_role(node: nodes.Node, terminal: str) -> Role | None:
     """Return the role of a node's terminal; an amplifier's output poles bear the names of its outputs."""
     if isinstance(node, nodes.Amp) and terminal.endswith(("-positive", "-negative")):
-        if any(terminal.startswith(output.name + "-") for output in node.outputs):
-            return Role.SPEAKER
-    return KINDS[node.kind].role(terminal)
+        own = any(terminal.startswith(output.name + "-") for output in node.outputs)
+        return Role.SPEAKER if own else role_of(node.kind, terminal)
+    return role_of(node.kind, terminal)
+
+
+@lru_cache(maxsize=4096)
+def role_of(kind: str, terminal: str) -> Role | None:
+    """Return the role of a terminal of a kind, or None where there is no such terminal."""
+    for name, role in KINDS[kind].terminals:
+        if name == terminal or (name.endswith("*") and name[:-1] < terminal and terminal.startswith(name[:-1])):
+            return role
+    return None
 
 
 def terminal_names(node: nodes.Node) -> tuple[str, ...]:
     """Return the terminals that a person may write for this node, for messages."""
     names = tuple(name for name, _ in KINDS[node.kind].terminals)
     if isinstance(node, nodes.Amp):
-        names += tuple(
-            f"{output.name}-{pole}" for output in node.outputs for pole in ("positive", "negative")
-        )
+        names += tuple(f"{output.name}-{pole}" for output in node.outputs for pole in ("positive", "negative"))
     return names

@@ -151,9 +151,7 @@ def _clean(value: float) -> float:
 def _gauge(text: str, sign: str, number: str) -> float:
     gauge = gauge_number(number)
     if sign or gauge is None:
-        below = (
-            gauge_number("0" * (int(number) + 1)) if sign and number.isdigit() and int(number) < 4 else None
-        )
+        below = gauge_number("0" * (int(number) + 1)) if sign and number.isdigit() and int(number) < 4 else None
         example = f"{gauge_name(below)} AWG" if below is not None else ""
         raise QuantityError(f"`{text}`, which is no AWG size", "a whole size from 40 AWG to 4/0 AWG", example)
     return gauge_area(gauge)

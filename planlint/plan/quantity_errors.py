@@ -71,9 +71,7 @@ def explain_number(text: str, dimension: Dimension) -> QuantityError:
         decimal = f"{int(part[1]) / int(part[2]):.6f}".rstrip("0").rstrip(".")
         return QuantityError(f"a fraction in `{text}`", "a decimal number", f"{decimal}{part[3] or ''}")
     if re.search(r"[0-9]{10}", text):
-        return QuantityError(
-            f"a number with too many digits in `{text}`", f"{wanted} (at most nine digits)", ""
-        )
+        return QuantityError(f"a number with too many digits in `{text}`", f"{wanted} (at most nine digits)", "")
     first, _, rest = text.partition(" ")
     if rest and first in BASES:
         return QuantityError(f"`{first}` at the front", "this word after the unit", f"{rest} {first}")
@@ -81,9 +79,7 @@ def explain_number(text: str, dimension: Dimension) -> QuantityError:
 
 
 def _tolerance(text: str) -> QuantityError:
-    return QuantityError(
-        f"a tolerance in `{text}`", "the two ends of a range with two dots, or one value", ""
-    )
+    return QuantityError(f"a tolerance in `{text}`", "the two ends of a range with two dots, or one value", "")
 
 
 def _comma(text: str, whole: str, part: str, rest: str) -> QuantityError:
@@ -145,9 +141,7 @@ def _meant(spelling: str, dimension: Dimension) -> str | None:
     if folded in _MEANT[dimension]:
         return _MEANT[dimension][folded]
     singular = folded.removesuffix("s")
-    alike = {
-        known.symbol for name, known in SPELLINGS[dimension].items() if name.casefold() in (folded, singular)
-    }
+    alike = {known.symbol for name, known in SPELLINGS[dimension].items() if name.casefold() in (folded, singular)}
     return alike.pop() if len(alike) == 1 else None
 
 

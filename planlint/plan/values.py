@@ -88,9 +88,7 @@ def named(convert: Convert) -> Convert:
     """Return the reader of a mapping of names to what `convert` reads; keeps the order of the file."""
 
     def each(value: Any, path: Path, faults: list[Fault]) -> tuple[Any, ...]:
-        return tuple(
-            convert({**(item or {}), "name": name}, (*path, name), faults) for name, item in value.items()
-        )
+        return tuple(convert({**(item or {}), "name": name}, (*path, name), faults) for name, item in value.items())
 
     return each
 

@@ -43,9 +43,7 @@ def _finding(finding: Told) -> dict[str, Any]:
         "related": [{"message": place.message, "place": _place(place)} for place in finding.related],
         "facts": {fact.name: _fact(fact) for fact in finding.facts},
         "remedy": finding.remedy,
-        "sources": [
-            {"origin": one.origin, **({"cite": one.cite} if one.cite else {})} for one in finding.sources
-        ],
+        "sources": [{"origin": one.origin, **({"cite": one.cite} if one.cite else {})} for one in finding.sources],
         "consequences": [
             {
                 "rule": one.rule,

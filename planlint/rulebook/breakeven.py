@@ -64,7 +64,10 @@ def _nearest_turn(
 
     found = []
     for end in (entry.low, entry.high):
-        among = turned(end, pairs) if end != entry.value else []
+        # What holds can only fail toward the worse end, what is broken only hold toward the other.
+        worse = end == (entry.high if entry.worse == "high" else entry.low)
+        askable = [pair for pair in pairs if pair[2] is not worse]
+        among = turned(end, askable) if askable and end != entry.value else []
         if among:
             found.append(_between(entry.value, end, among, turned, _linear_guess(case, at)))
     return min(found, key=lambda turn: abs(turn[0] - entry.value), default=None)

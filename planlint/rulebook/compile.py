@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from typing import Any
 
 from planlint.facts.case import Fact, Yields
-from planlint.facts.table import SUBJECTS
-from planlint.plan.quantity import Dimension, QuantityError, parse
+from planlint.plan.quantity import Dimension
 from planlint.rulebook.conditions import (
     AllOf,
     AnyOf,
@@ -22,28 +20,17 @@ from planlint.rulebook.conditions import (
     margin,
     tests_in,
 )
-from planlint.rulebook.model import SEVERITIES, Citation, PlantedFault, Requirement, Rule, Setting
+from planlint.rulebook.model import SEVERITIES, Citation, PlantedFault, Requirement, Rule
 from planlint.rulebook.operators import OPERATORS, STATED
-from planlint.text.document import Document
+from planlint.rulebook.terms import Terms
 from planlint.text.places import Path
-from planlint.text.problems import Problem, did_you_mean
 
-RULE_FORMAT = "rule-format"
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
-_GROUPS = {"all_of": AllOf, "any_of": AnyOf}
+_GROUPS = ("all_of", "any_of")
 
 
-class Compiler:
-    """Compiles one rule file; problems gather in `problems`."""
-
-    def __init__(self, document: Document, file: str, rule_ids: Iterable[str]) -> None:
-        self.document, self.file = document, file
-        self.data: dict[str, Any] = document.data
-        self.rule_ids = tuple(rule_ids)
-        self.problems: list[Problem] = []
-        self.facts = SUBJECTS[self.data["about"]].facts
-        self.settings: dict[str, Setting] = {}
-        self.used: set[str] = set()
+class Compiler(Terms):
+    """Compiles one rule file; the rule is sound only where no problem was found."""
 
     def rule(self) -> Rule:
         """Return the rule; it is sound only where no problem was found."""
@@ -54,14 +41,12 @@ class Compiler:
         self._unused_settings()
         for key in ("says", "remedy"):
             self.placeholders(data[key], (key,))
-        point_to = tuple(
-            (self._element_fact(f, ("point_to", f)), w) for f, w in data.get("point_to", {}).items()
-        )
+        point_to = tuple((self._element_fact(f, ("point_to", f)), w) for f, w in data.get("point_to", {}).items())
         one_cause = data.get("one_cause")
         if one_cause:
-            self._fact(one_cause, ("one_cause",))
+            self.fact(one_cause, ("one_cause",))
         for index, other in enumerate(data.get("consequence_of", [])):
-            self._known(other, self.rule_ids, "rule", ("consequence_of", index))
+            self.known(other, self.rule_ids, "rule", ("consequence_of", index))
         return Rule(
             id=data["rule"],
             group=self.file.split("/")[-2] if "/" in self.file else "",
@@ -82,45 +67,19 @@ class Compiler:
             acceptable=data.get("acceptable") != "no",
             consequence_of=tuple(data.get("consequence_of", [])),
             one_cause=one_cause,
-            faults=tuple(self._fault(item, ("faults", i)) for i, item in enumerate(data["faults"])),
+            faults=tuple(self._planted(item, ("faults", i)) for i, item in enumerate(data["faults"])),
         )
-
-    def problem(self, path: Path, message: str, remedy: str) -> None:
-        """Note a problem at a place of the file; a name's own place where the path ends in one."""
-        self.problems.append(
-            Problem(
-                rule=RULE_FORMAT, message=message, remedy=remedy, span=self.document.key_span(path), path=path
-            )
-        )
-
-    def _known(self, word: str, choices: Iterable[str], what: str, path: Path) -> bool:
-        choices = tuple(choices)
-        if word in choices:
-            return True
-        near = did_you_mean(word, choices)
-        remedy = f"Did you mean `{near}`?" if near else f"Use one of: {', '.join(choices) or 'none here'}."
-        self.problem(path, f"Found the {what} `{word}`, which there is not.", remedy)
-        return False
 
     def _name_fits_file(self) -> None:
         stem = self.file.rsplit("/", 1)[-1].removesuffix(".yaml")
         if self.data["rule"] != stem:
-            message = (
-                f"Found the rule `{self.data['rule']}` in the file `{stem}.yaml`; expected the same name."
-            )
+            message = f"Found the rule `{self.data['rule']}` in the file `{stem}.yaml`; expected the same name."
             self.problem(("rule",), message, f"Name the file `{self.data['rule']}.yaml`.")
 
-    def _fact(self, name: str, path: Path) -> Fact | None:
-        if self._known(name, self.facts, f"fact of a {self.data['about']}", path):
-            return self.facts[name]
-        return None
-
     def _element_fact(self, name: str, path: Path) -> str:
-        fact = self._fact(name, path)
+        fact = self.fact(name, path)
         if fact and fact.yields is not Yields.ELEMENT:
-            self.problem(
-                path, f"Found `{name}`, which yields no element.", "Point to a fact such as `source`."
-            )
+            self.problem(path, f"Found `{name}`, which yields no element.", "Point to a fact such as `source`.")
         return name
 
     def conditions(self, items: list[dict[str, Any]], path: Path) -> tuple[Condition, ...]:
@@ -138,11 +97,12 @@ class Compiler:
         name, value = keys[0], item[keys[0]]
         path = (*path, name)
         if name in _GROUPS:
-            return _GROUPS[name](conditions=self.conditions(value, path))
+            inside = self.conditions(value, path)
+            return AllOf(conditions=inside) if name == "all_of" else AnyOf(conditions=inside)
         if name == "not":
             inner = self.condition(value, path)
             return Not(condition=inner) if inner else None
-        fact = self._fact(name, path)
+        fact = self.fact(name, path)
         return self._test(fact, value, path) if fact else None
 
     def _test(self, fact: Fact, value: Any, path: Path) -> Test | None:
@@ -151,123 +111,20 @@ class Compiler:
             return None
         ((operator, right),) = value.items()
         path = (*path, operator)
-        if not self._known(operator, (*OPERATORS, STATED), "operator", path):
+        if not self.known(operator, (*OPERATORS, STATED), "operator", path):
             return None
         if operator == STATED:
-            return Test(
-                fact=fact.name, operator=operator, operand=Operand(value=right is True, text=str(right))
-            )
+            return Test(fact=fact.name, operator=operator, operand=Operand(value=right is True, text=str(right)))
         kind = OPERATORS[operator]
         if kind.numeric and not (isinstance(fact.yields, Dimension) or fact.yields is Yields.COUNT):
-            self.problem(
-                path, f"Found `{operator}` asked of {fact.name}, which is no number.", "Use `is` or `among`."
-            )
+            self.problem(path, f"Found `{operator}` asked of {fact.name}, which is no number.", "Use `is` or `among`.")
             return None
-        operand = self._operand(fact, right, path, lists=kind.lists)
+        operand = self.operand(fact, right, path, lists=kind.lists)
         return Test(fact=fact.name, operator=operator, operand=operand) if operand else None
 
     def _all(self, conditions: tuple[Condition, ...]) -> Check:
         """Return the check of conditions; a file with problems is refused, so what it checks does not matter."""
         return all_hold(() if self.problems else tuple(checker(one, self.facts) for one in conditions))
-
-    def _operand(self, fact: Fact, right: Any, path: Path, *, lists: bool) -> Operand | None:
-        if isinstance(right, dict):
-            return self._reference(fact, right, path)
-        if lists != isinstance(right, list):
-            self.problem(
-                path, f"Found `{right}`; expected {'a list' if lists else 'one value'}.", "`among: [a, b]`"
-            )
-            return None
-        if isinstance(right, list):
-            values = tuple(self._literal(fact, one, path) for one in right)
-            return Operand(value=values, text=", ".join(str(one) for one in right))
-        return Operand(value=self._literal(fact, right, path), text=str(right))
-
-    def _reference(self, fact: Fact, right: dict[str, Any], path: Path) -> Operand | None:
-        """Compile `{setting: name}` or `{fact: name}`, with or without `times:`."""
-        times, times_setting, times_text = 1.0, None, ""
-        if "times" in right:
-            times, times_setting, times_text = self._times(right["times"], (*path, "times"))
-        if "setting" in right:
-            setting = self._setting(right["setting"], fact.yields, (*path, "setting"))
-            text = f"{right['setting'].replace('_', ' ')} ({setting.text})" if setting else ""
-            value = setting.value if setting else 0.0
-            return Operand(
-                value=value,
-                times=times,
-                setting=right["setting"],
-                times_setting=times_setting,
-                text=times_text + text,
-            )
-        other = self._fact(right["fact"], (*path, "fact")) if "fact" in right else None
-        if other is None:
-            return None
-        if other.yields is not fact.yields:
-            self.problem(
-                path,
-                f"Found {fact.name} compared with {other.name}, a different kind.",
-                "Compare like with like.",
-            )
-        return Operand(
-            fact=other.name,
-            times=times,
-            times_setting=times_setting,
-            text=times_text + other.name.replace("_", " "),
-        )
-
-    def _times(self, times: Any, path: Path) -> tuple[float, str | None, str]:
-        if isinstance(times, dict):
-            setting = self._setting(times.get("setting", ""), None, (*path, "setting"))
-            return (
-                (setting.value if setting else 1.0),
-                times.get("setting"),
-                f"{setting.text if setting else 1} times ",
-            )
-        return float(times), None, f"{times} times "
-
-    def _setting(self, name: str, kind: Dimension | Yields | None, path: Path) -> Setting | None:
-        declared = self.data.get("settings", {})
-        if not self._known(name, declared, "setting", path):
-            return None
-        self.used.add(name)
-        if name not in self.settings:
-            at: Path = ("settings", name, "value")
-            dimension = kind if isinstance(kind, Dimension) else None
-            value = self._quantity(declared[name]["value"], dimension, at)
-            text = str(declared[name]["value"])
-            meaning = declared[name]["meaning"]
-            self.settings[name] = Setting(
-                name=name, value=value, dimension=dimension, text=text, meaning=meaning
-            )
-        return self.settings[name]
-
-    def _literal(self, fact: Fact, value: Any, path: Path) -> Any:
-        if fact.yields is Yields.FLAG and not isinstance(value, bool):
-            self.problem(path, f"Found `{value}`; expected true or false.", f"`{fact.name}: {{is: true}}`")
-        if isinstance(fact.yields, Dimension) or fact.yields is Yields.COUNT:
-            return self._quantity(value, fact.yields if isinstance(fact.yields, Dimension) else None, path)
-        if fact.yields is Yields.ELEMENT and value != "none":
-            self.problem(
-                path, f"Found `{value}`; an element can only be compared with `none`.", "`{is: none}`"
-            )
-        return None if value == "none" else value
-
-    def _quantity(self, value: Any, dimension: Dimension | None, path: Path) -> float:
-        """Return a literal in SI; without a dimension it is a plain number."""
-        if dimension is None:
-            if isinstance(value, bool) or not isinstance(value, (int, float)):
-                self.problem(
-                    path, f"Found `{value}`; expected a number.", "Write a number without a unit: `1.25`."
-                )
-                return 0.0
-            return float(value)
-        try:
-            return parse(str(value), dimension).high
-        except QuantityError as error:
-            self.problem(
-                path, f"Found {error.found}; expected {error.expected}.", f"Write `{error.example}`."
-            )
-            return 0.0
 
     def _requirement(self, item: dict[str, Any], path: Path) -> Requirement:
         condition = self.condition(item, path) or AllOf(conditions=())
@@ -284,22 +141,20 @@ class Compiler:
     def placeholders(self, text: str, path: Path) -> None:
         """Check that every placeholder names a fact, a setting or the subject."""
         for name in _PLACEHOLDER.findall(text):
-            self._known(name, (*self.facts, *self.data.get("settings", {}), "subject"), "placeholder", path)
+            self.known(name, (*self.facts, *self.data.get("settings", {}), "subject"), "placeholder", path)
 
     def _unused_settings(self) -> None:
         for name in self.data.get("settings", {}):
             if name not in self.used:
                 message = f"Found the setting `{name}`, which no condition uses."
-                self.problem(
-                    ("settings", name), message, "Remove it, or compare with `{setting: " + name + "}`."
-                )
+                self.problem(("settings", name), message, "Remove it, or compare with `{setting: " + name + "}`.")
 
-    def _fault(self, item: dict[str, Any], path: Path) -> PlantedFault:
+    def _planted(self, item: dict[str, Any], path: Path) -> PlantedFault:
         edit = {key: item[key] for key in item if key not in ("on", "how_common", "also", "of")}
         if "of" in item:
             self._element_fact(item["of"], (*path, "of"))
         for index, other in enumerate(item.get("also", [])):
-            self._known(other, self.rule_ids, "rule", (*path, "also", index))
+            self.known(other, self.rule_ids, "rule", (*path, "also", index))
         on = [{key: value} for key, value in item.get("on", {}).items()]
         found = (self.condition(one, (*path, "on")) for one in on)
         return PlantedFault(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Union
+from typing import Any
 
 from planlint.facts.case import Case, Fact, Yields
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -57,7 +57,7 @@ class Not:
     condition: Condition
 
 
-Condition = Union[Test, AllOf, AnyOf, Not]
+Condition = Test | AllOf | AnyOf | Not
 
 
 def checker(condition: Condition, facts: Mapping[str, Fact]) -> Check:
@@ -81,9 +81,7 @@ def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
         other, times = facts[operand.fact].ask, operand.times
         return lambda case, element: compare(ask(case, element), other(case, element) * times)
     right = operand.value * operand.times if operand.times != 1.0 else operand.value
-    return _words(facts[test.fact], test.operator, right) or (
-        lambda case, element: compare(ask(case, element), right)
-    )
+    return _words(facts[test.fact], test.operator, right) or (lambda case, element: compare(ask(case, element), right))
 
 
 def _words(fact: Fact, operator: str, right: Any) -> Check | None:

@@ -58,9 +58,7 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
                     outcome, uses = case.watch(outcome_of, rule, element)
                     if outcome.broken:
                         findings.append(_finding(case, rule, element, outcome.broken, uses))
-                    gaps += [
-                        _gap(rule, element, requirement, error) for requirement, error in outcome.missing
-                    ]
+                    gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
                     if outcome.applies:
                         for use in uses:
                             used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
@@ -145,14 +143,10 @@ def _that_matter(
 
 
 def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError) -> Gap:
-    return Gap(
-        rule=rule, severity=requirement.severity, subject=element.name, path=error.path, needs=error.needs
-    )
+    return Gap(rule=rule, severity=requirement.severity, subject=element.name, path=error.path, needs=error.needs)
 
 
-def _finding(
-    case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]
-) -> Finding:
+def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]) -> Finding:
     worst = max(broken, key=lambda requirement: requirement.severity)
     related, elements = _related(case, rule, element)
     return Finding(

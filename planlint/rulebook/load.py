@@ -71,9 +71,7 @@ def compile_rules(files: Sequence[ShippedFile], known: Sequence[str] = ()) -> Ru
                 rule = compiler.rule()
                 found += compiler.problems
                 if rule.id in rules:
-                    compiler.problem(
-                        ("rule",), f"Found a second rule `{rule.id}`.", f"See {rules[rule.id].file}."
-                    )
+                    compiler.problem(("rule",), f"Found a second rule `{rule.id}`.", f"See {rules[rule.id].file}.")
                     found += compiler.problems[-1:]
                 rules[rule.id] = rule
         problems += [RuleProblem(file=file.name, problem=problem) for problem in found]

@@ -28,7 +28,7 @@ def same(answer: Any, operand: Any) -> bool:
     """Say whether an answer is the operand; numbers within the slack, nothing at all is `none`."""
     if isinstance(answer, tuple):
         return bool(answer) is False if operand is None else False
-    if isinstance(answer, float) and isinstance(operand, (int, float)):
+    if isinstance(answer, (int, float)) and isinstance(operand, float):
         return at_most(answer, operand) and at_least(answer, operand)
     return bool(answer == operand)
 
@@ -58,12 +58,8 @@ OPERATORS: dict[str, Operator] = {
     ),
     "at_least": Operator(test=at_least, words="is at least", numeric=True),
     "at_most": Operator(test=at_most, words="is at most", numeric=True),
-    "more_than": Operator(
-        test=lambda answer, limit: not at_most(answer, limit), words="is more than", numeric=True
-    ),
-    "less_than": Operator(
-        test=lambda answer, limit: not at_least(answer, limit), words="is less than", numeric=True
-    ),
+    "more_than": Operator(test=lambda answer, limit: not at_most(answer, limit), words="is more than", numeric=True),
+    "less_than": Operator(test=lambda answer, limit: not at_least(answer, limit), words="is less than", numeric=True),
 }
 """`stated` is the ninth: it asks whether the fact has an answer at all, and so is no function of it."""
 

@@ -86,9 +86,7 @@ class Builder:
 
     def _note_doubled(self, mapping: Node, depth: int) -> None:
         # Ids stand right inside a section and name mappings; a doubled field is another matter.
-        ids = depth == 2 and all(
-            value.__class__ is MappingNode or not value.value for _, value in mapping.value
-        )
+        ids = depth == 2 and all(value.__class__ is MappingNode or not value.value for _, value in mapping.value)
         what = DOUBLED_ID if ids else DOUBLED
         first: dict[str, Node] = {}
         for key, _ in mapping.value:

@@ -59,9 +59,7 @@ class Document:
     def _span_of(self, node: Node) -> Span:
         start = node.start_mark
         end_line, end_column = self._end(node)
-        return Span(
-            line=start.line + 1, column=start.column + 1, end_line=end_line + 1, end_column=end_column + 1
-        )
+        return Span(line=start.line + 1, column=start.column + 1, end_line=end_line + 1, end_column=end_column + 1)
 
     def _end(self, node: Node) -> tuple[int, int]:
         """Line and column, from 0; earlier than a block's mark, which runs on over blanks and comments."""

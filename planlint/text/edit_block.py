@@ -99,9 +99,7 @@ def _top(holder: Holder, entry: Entry) -> int:
     while top > 0:
         above = line_start(text, line_end(text, top))
         comment = text[above:top]
-        if len(comment) - len(comment.lstrip(" ")) != holder.column or not comment.lstrip(" ").startswith(
-            "#"
-        ):
+        if len(comment) - len(comment.lstrip(" ")) != holder.column or not comment.lstrip(" ").startswith("#"):
             break
         top = above
     return top

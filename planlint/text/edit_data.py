@@ -49,9 +49,7 @@ def _has(holder: dict[str, Data] | list[Data], step: str | int) -> bool:
 def _absent(holder: dict[str, Data] | list[Data], path: Path) -> EditError:
     names = ", ".join(f"`{shown(name)}`" for name in list(holder)[:8]) if isinstance(holder, dict) else ""
     there = f"the names {names}" if names else f"{len(holder)} items" if holder else "nothing"
-    return EditError(
-        f"Found no {shown_path(path)}; {shown_path(path[:-1])} holds {there}. Name one that is there."
-    )
+    return EditError(f"Found no {shown_path(path)}; {shown_path(path[:-1])} holds {there}. Name one that is there.")
 
 
 def _put(holder: dict[str, Data] | list[Data], path: Path, value: Data) -> Data:
@@ -71,9 +69,7 @@ def _added(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) ->
     if isinstance(holder, list) and isinstance(step, int) and 0 <= step <= len(holder):
         return [*holder[:step], edit.value, *holder[step:]]
     if _has(holder, step):
-        raise EditError(
-            f"Found {shown_path(edit.path)} already in the plan; set its value, or choose another name."
-        )
+        raise EditError(f"Found {shown_path(edit.path)} already in the plan; set its value, or choose another name.")
     return _put(holder, edit.path, edit.value)
 
 
@@ -87,9 +83,7 @@ def _removed(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) 
 def _moved(holder: dict[str, Data] | list[Data], step: str | int, edit: Edit) -> Data:
     _require(holder, step, edit)
     if not isinstance(holder, list) or not isinstance(step, int):
-        raise EditError(
-            f"Found the name {shown_path(edit.path)} to be moved; only items of lists have an order."
-        )
+        raise EditError(f"Found the name {shown_path(edit.path)} to be moved; only items of lists have an order.")
     if not 0 <= edit.before <= len(holder):
         raise EditError(
             f"Found position {edit.before} to move {shown_path(edit.path)} to; "

@@ -68,9 +68,7 @@ def moved(holder: Holder, at: int, before: int) -> list[Patch]:
     order = [slot for slot in range(len(holder.entries)) if slot != at]
     order.insert(before - (before > at), at)
     written = [holder.text[entry.start : entry.end] for entry in holder.entries]
-    return [
-        (entry.start, entry.end, written[slot]) for entry, slot in zip(holder.entries, order, strict=True)
-    ]
+    return [(entry.start, entry.end, written[slot]) for entry, slot in zip(holder.entries, order, strict=True)]
 
 
 def _quote(holder: Holder, value: Data, style: str) -> str:

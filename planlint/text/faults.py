@@ -30,12 +30,8 @@ def _problem(fault: build.Fault, path: Path, most_depth: int) -> Problem:
 def _span(node: Node) -> Span:
     start, end = node.start_mark, node.end_mark
     if not isinstance(node.value, str):  # a list or mapping as a name: its opening says enough
-        return Span(
-            line=start.line + 1, column=start.column + 1, end_line=start.line + 1, end_column=start.column + 2
-        )
-    return Span(
-        line=start.line + 1, column=start.column + 1, end_line=end.line + 1, end_column=end.column + 1
-    )
+        return Span(line=start.line + 1, column=start.column + 1, end_line=start.line + 1, end_column=start.column + 2)
+    return Span(line=start.line + 1, column=start.column + 1, end_line=end.line + 1, end_column=end.column + 1)
 
 
 def _doubled(fault: build.Fault) -> tuple[str, str]:

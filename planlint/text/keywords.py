@@ -128,6 +128,4 @@ def _is_meant(errors: list[ValidationError], instance: Any) -> bool:
         return False
     own = [error.validator for error in errors if not error.path]
     strangers = own.count(UNKNOWN_KEY)
-    return not {"type", "const", "enum", "anyOf"}.intersection(own) and not (
-        instance and strangers == len(instance)
-    )
+    return not {"type", "const", "enum", "anyOf"}.intersection(own) and not (instance and strangers == len(instance))

@@ -67,14 +67,7 @@ def most_values(text: str) -> int:
     In `{a, b}` every comma and the brace bring a name and an empty value, hence twice.
     """
     single = text.count(":") + text.count("\n") + text.count("\r") - text.count("\r\n")
-    return (
-        1
-        + single
-        + text.count("- ")
-        + text.count("[")
-        + text.count("?")
-        + 2 * (text.count(",") + text.count("{"))
-    )
+    return 1 + single + text.count("- ") + text.count("[") + text.count("?") + 2 * (text.count(",") + text.count("{"))
 
 
 def _read_text(text: str, limits: Limits) -> Reading:

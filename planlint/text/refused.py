@@ -50,9 +50,7 @@ def _problem(token: Any, text: str) -> Problem:
         rule=PLAN_FORMAT,
         message=message,
         remedy=remedy,
-        span=Span(
-            line=start.line + 1, column=start.column + 1, end_line=end.line + 1, end_column=end.column + 1
-        ),
+        span=Span(line=start.line + 1, column=start.column + 1, end_line=end.line + 1, end_column=end.column + 1),
     )
 
 

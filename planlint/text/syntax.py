@@ -27,9 +27,7 @@ class _Trouble:
     @property
     def before(self) -> str:
         """What stands on the same line before it."""
-        return self.text[
-            max(self.text.rfind("\n", 0, self.at), self.text.rfind("\r", 0, self.at)) + 1 : self.at
-        ]
+        return self.text[max(self.text.rfind("\n", 0, self.at), self.text.rfind("\r", 0, self.at)) + 1 : self.at]
 
     @property
     def ended(self) -> bool:

@@ -22,9 +22,7 @@ def efficiency_assumption(amp_class: str, mono: bool) -> str | None:
     return _EFFICIENCY.get((amp_class.casefold(), mono))
 
 
-def design_current(
-    power_w: float, efficiency: float, voltage_v: float, fuses_a: float | None = None
-) -> float:
+def design_current(power_w: float, efficiency: float, voltage_v: float, fuses_a: float | None = None) -> float:
     """Return the supply current in A at full power: P / (efficiency V), at most the sum of on-board fuses."""
     current_a = power_w / (efficiency * voltage_v)
     return current_a if fuses_a is None else min(current_a, fuses_a)

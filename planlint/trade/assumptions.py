@@ -16,7 +16,7 @@ class Assumption:
     """One assumed value in SI (temperatures in degrees Celsius) and the range to seek a break-even in.
 
     `unit` is the one in which people read it; `low` and `high` bound what is plausible. `field` is the field of the plan
-    that takes its place, '' for a convention of the computation.
+    that takes its place, '' for a convention of the computation; `worse` is the end of the range toward which plans fail.
     """
 
     name: str
@@ -29,12 +29,13 @@ class Assumption:
     source: str
     origin: str
     field: str
+    worse: str
 
 
 @cache
 def assumptions() -> Mapping[str, Assumption]:
     """Return all assumptions by name, in the order of their table."""
-    rows = table("assumptions", ("name", "dimension", "value", "unit", "low", "high", "meaning", "field"))
+    rows = table("assumptions", ("name", "dimension", "value", "unit", "low", "high", "meaning", "field", "worse"))
     return MappingProxyType({row["name"]: _assumption(row) for row in rows})
 
 
@@ -71,4 +72,5 @@ def _assumption(row: Row) -> Assumption:
         source=row["source"],
         origin=row["origin"],
         field=row["field"],
+        worse=row["worse"],
     )

@@ -116,9 +116,7 @@ def test_wrong_use_is_told_on_the_other_stream(
     empty."""
     code = run(arguments)
     said = capsys.readouterr()
-    assert (code, said.out, words in said.err, "\x1b" in said.err) == (EXIT_UNREADABLE, "", True, False), (
-        said.err
-    )
+    assert (code, said.out, words in said.err, "\x1b" in said.err) == (EXIT_UNREADABLE, "", True, False), said.err
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["check", "-h"], ["--version"]])
@@ -239,9 +237,7 @@ def test_one_bad_plan_never_stops_the_others(
     """An error inside planlint at one plan is a finding of that plan; the next one is judged."""
 
     def failing_once(case: Any, rules: Any) -> Any:
-        if len(case.plan.wires) == 3 and any(
-            "feed-rear" in w.name and w.length.high > 30 for w in case.plan.wires
-        ):
+        if len(case.plan.wires) == 3 and any("feed-rear" in w.name and w.length.high > 30 for w in case.plan.wires):
             raise ZeroDivisionError
         return judge_case(case, rules)
 
@@ -301,9 +297,7 @@ def test_colour_is_asked_for_by_the_environment(
     assert ("\x1b[" in capsys.readouterr().out) is coloured
 
 
-def test_the_terminal_changes_no_byte(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_terminal_changes_no_byte(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     """The width of the terminal is not obeyed: the same plan gives the same report everywhere."""
     run(["check", *plans("broken")])
     first = capsys.readouterr().out

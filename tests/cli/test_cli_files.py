@@ -164,9 +164,7 @@ class Closed:
         (Closed(), b"", "standard input could not be read: is a directory"),
     ],
 )
-def test_standard_input_is_read_once(
-    stream: object, raw: bytes, said: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_standard_input_is_read_once(stream: object, raw: bytes, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """`-` given twice is one plan; a closed standard input is told in words."""
     monkeypatch.setattr(sys, "stdin", stream)
     assert [(file.name, file.raw, file.trouble) for file in plan_files(("-", "-"))] == [("-", raw, said)]

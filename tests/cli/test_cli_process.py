@@ -94,9 +94,7 @@ def test_the_same_plan_gives_the_same_bytes_in_every_process(tmp_path: Path) -> 
     seen = set()
     for seed, columns in (("0", "40"), ("1", "200"), ("2", "80")):
         environment = {**os.environ, "PYTHONHASHSEED": seed, "COLUMNS": columns}
-        with start(
-            ["check", ".", "--output", "json:r.json", "--output", "text"], tmp_path, env=environment
-        ) as process:
+        with start(["check", ".", "--output", "json:r.json", "--output", "text"], tmp_path, env=environment) as process:
             out, err = process.communicate(timeout=60)
         assert (out != b"", err) == (True, b"")
         seen.add((out, (tmp_path / "r.json").read_bytes()))

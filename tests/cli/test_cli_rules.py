@@ -77,9 +77,7 @@ BAD_RULES = {
 
 
 @pytest.mark.parametrize("name", BAD_RULES)
-def test_a_bad_rule_is_refused_with_its_line(
-    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_bad_rule_is_refused_with_its_line(name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What a rule file cannot mean is refused: file, line, and what was probably meant."""
     old, new, line, words = BAD_RULES[name]
     assert old in SOUND

@@ -188,9 +188,7 @@ def failing_at(*rules: str) -> Any:
     ("rules", "named"),
     [(("cable-thin",), "cable-thin"), (("cable-long", "cable-thin"), "2 rules, cable-long among them")],
 )
-def test_a_fault_of_planlint_is_a_finding(
-    rules: tuple[str, ...], named: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_fault_of_planlint_is_a_finding(rules: tuple[str, ...], named: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """An error inside planlint leaves the plan unreadable, names the rule and the place in planlint, and
     asks to report it."""
     monkeypatch.setattr(judging, "judge_case", failing_at(*rules))

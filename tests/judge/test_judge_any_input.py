@@ -13,9 +13,7 @@ from planlint.judge.judge import judge
 from planlint.judge.result import Result, Verdict
 from planlint.judge.unreadable import OWN_FAULT
 
-EXAMPLE = (Path(__file__).resolve().parents[2] / "examples" / "hatchback.plan.yaml").read_text(
-    encoding="utf-8"
-)
+EXAMPLE = (Path(__file__).resolve().parents[2] / "examples" / "hatchback.plan.yaml").read_text(encoding="utf-8")
 WORDS = st.sampled_from(
     [
         *("", " ", "\n", "\t", ":", "-", "{", "}", "[", "]", "#", "'", '"', "\r", "\x00", "\x1b", "é", "日"),

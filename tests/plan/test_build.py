@@ -156,9 +156,7 @@ def test_a_terminal_may_be_left_out_where_there_is_one(kind: str) -> None:
 @pytest.mark.parametrize("kind", [kind for kind, entry in KINDS.items() if not entry.only_terminal])
 def test_a_terminal_must_be_named_where_there_are_several(kind: str) -> None:
     """The fault shows a terminal of the node that would do."""
-    (fault,) = build(
-        changed(nodes__x={"kind": kind}, wires__w={"from": "x", "to": "battery.negative"})
-    ).faults
+    (fault,) = build(changed(nodes__x={"kind": kind}, wires__w={"from": "x", "to": "battery.negative"})).faults
     assert (fault.rule, fault.path) == ("endpoint-unknown", ("wires", "w", "from"))
     assert fault.message.startswith("found `x` without a terminal; expected one of ")
     example = fault.remedy.split("`")[1]

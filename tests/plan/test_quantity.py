@@ -43,9 +43,7 @@ PINT_NAMES = {
     Dimension.RATIO: ("dimensionless", {"%": "percent"}),
 }
 LIBRARY_UNITS = [
-    (dimension, symbol, name, si)
-    for dimension, (si, names) in PINT_NAMES.items()
-    for symbol, name in names.items()
+    (dimension, symbol, name, si) for dimension, (si, names) in PINT_NAMES.items() for symbol, name in names.items()
 ]
 
 
@@ -58,9 +56,7 @@ def library_value(number: float, name: str, si: str) -> float:
 def test_library_names_cover_every_unit() -> None:
     """No unit but the gauge, which pint does not know, goes without its check against the library."""
     ours = {(dimension, unit.symbol) for dimension, units in UNITS.items() for unit in units}
-    assert ours - {(dimension, symbol) for dimension, symbol, _, _ in LIBRARY_UNITS} == {
-        (Dimension.AREA, "AWG")
-    }
+    assert ours - {(dimension, symbol) for dimension, symbol, _, _ in LIBRARY_UNITS} == {(Dimension.AREA, "AWG")}
 
 
 @pytest.mark.parametrize(("dimension", "symbol", "name", "si"), LIBRARY_UNITS)
@@ -105,9 +101,7 @@ def test_other_spellings_mean_the_same(dimension: Dimension) -> None:
         (".5 mm2", Dimension.AREA, 5e-7, 5e-7, "mm2", ""),
     ],
 )
-def test_forms_a_plan_may_use(
-    text: str, dimension: Dimension, low: float, high: float, unit: str, basis: str
-) -> None:
+def test_forms_a_plan_may_use(text: str, dimension: Dimension, low: float, high: float, unit: str, basis: str) -> None:
     """Feet with inches, ranges, bases and the two meanings of F are read as the design page has them."""
     read = parse(text, dimension)
     assert (read.low, read.high) == pytest.approx((low, high), rel=1e-12)
@@ -231,9 +225,7 @@ def test_any_text_is_read_or_refused_with_a_valid_example(text: str, dimension: 
     assert math.isfinite(read.low) and read.low <= read.high
 
 
-@pytest.mark.parametrize(
-    "text", [" " * 10**6, "5" * 10**6, "5 " + "ft" * 10**6, "1 ft" * 15, "5" + " " * 58 + "x"]
-)
+@pytest.mark.parametrize("text", [" " * 10**6, "5" * 10**6, "5 " + "ft" * 10**6, "1 ft" * 15, "5" + " " * 58 + "x"])
 def test_hostile_texts_cost_no_time(text: str) -> None:
     """Texts made to keep a pattern busy are refused at once."""
     started = time.perf_counter()
@@ -285,9 +277,7 @@ def test_a_unit_of_another_dimension_cannot_show_a_value() -> None:
 
 @pytest.mark.parametrize(("dimension", "symbol", "name", "si"), LIBRARY_UNITS)
 @given(number=st.floats(min_value=0.001, max_value=99_999_999))
-def test_what_is_shown_reads_back(
-    dimension: Dimension, symbol: str, name: str, si: str, number: float
-) -> None:
+def test_what_is_shown_reads_back(dimension: Dimension, symbol: str, name: str, si: str, number: float) -> None:
     """A shown value, read again, is the value within the digits shown, whatever the unit."""
     value = library_value(number, name, si)
     again = parse(show(value, dimension, symbol, 8), dimension)

@@ -38,9 +38,7 @@ def resolved(schema: Json) -> Json:
 def of_kind(kind: str) -> Json:
     """The properties of one kind of node."""
     branches = [
-        branch["then"]
-        for branch in DEFS["node"]["allOf"]
-        if branch["if"]["properties"]["kind"]["const"] == kind
+        branch["then"] for branch in DEFS["node"]["allOf"] if branch["if"]["properties"]["kind"]["const"] == kind
     ]
     assert len(branches) == 1
     properties: Json = resolved(branches[0])["properties"]
@@ -113,9 +111,7 @@ def test_the_schema_and_the_dataclasses_know_the_same_kinds() -> None:
 
 
 @pytest.mark.parametrize(("name", "properties", "cls", "more"), RECORDS, ids=[row[0] for row in RECORDS])
-def test_the_schema_has_the_fields_of_the_dataclass(
-    name: str, properties: Json, cls: type, more: set[str]
-) -> None:
+def test_the_schema_has_the_fields_of_the_dataclass(name: str, properties: Json, cls: type, more: set[str]) -> None:
     """A field that the schema lacks cannot be written; one that the dataclass lacks is lost unread."""
     assert set(properties) == set(readers_of(cls)) | more, name
 
@@ -346,9 +342,7 @@ def sample_report() -> Json:
 
 def test_a_report_of_every_sort_of_entry_fits_the_report_schema() -> None:
     """The shape is the one that DESIGN gives to other programs."""
-    assert [
-        error.message for error in jsonschema.Draft202012Validator(REPORT).iter_errors(sample_report())
-    ] == []
+    assert [error.message for error in jsonschema.Draft202012Validator(REPORT).iter_errors(sample_report())] == []
     assert jsonschema_rs.validator_for(REPORT).is_valid(sample_report())
 
 

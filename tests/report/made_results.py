@@ -26,8 +26,7 @@ FAR = Told(
     about="wire",
     subject="feed-front",
     message="90 cm of cable leave battery before the first fuse, main-fuse; at most 18 in",
-    remedy="Move main-fuse along the cable to within 200 mm of battery, or fit a fuse at the terminal "
-    "itself.",
+    remedy="Move main-fuse along the cable to within 200 mm of battery, or fit a fuse at the terminal itself.",
     remark="",
     place=place(21, LINE, "90 cm", "feed-front"),
     related=(
@@ -125,16 +124,12 @@ BROKEN = Result(
     title="Demo car\x1b[2J with 低音",
     verdict=Verdict.BROKEN,
     findings=(FAR, DROP, SILENT),
-    accepted=(
-        AcceptedFinding(finding=SILENT, reason="jacket says copper", by="the foreman", until="2031-05-31"),
-    ),
+    accepted=(AcceptedFinding(finding=SILENT, reason="jacket says copper", by="the foreman", until="2031-05-31"),),
     unchecked=(GAP, MINOR_GAP),
     assumed=(MATERIAL, BODY),
     sections=("holes", "mounts", "steps", "tests", "documents"),
 )
-SOUND = Result(
-    plan="sound.plan.yaml", title="Sound", verdict=Verdict.READY_ELECTRICAL, findings=(), assumed=(BODY,)
-)
+SOUND = Result(plan="sound.plan.yaml", title="Sound", verdict=Verdict.READY_ELECTRICAL, findings=(), assumed=(BODY,))
 UNCHECKED = Result(plan="open.plan.yaml", title="", verdict=Verdict.UNCHECKED, findings=(), unchecked=(GAP,))
 UNREADABLE = Result(
     plan="slip.plan.yaml",
@@ -147,8 +142,7 @@ UNREADABLE = Result(
             severity=Severity.ERROR,
             about="file",
             subject="wires.feed.length",
-            message="Found the number 40 without a unit as `length`; expected a length with its unit such "
-            "as `5.2 m`.",
+            message="Found the number 40 without a unit as `length`; expected a length with its unit such as `5.2 m`.",
             remedy="Write it in the form `length: 5.2 m`.",
             remark="",
             place=place(3, "    length: 40", "40"),

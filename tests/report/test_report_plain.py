@@ -22,9 +22,7 @@ TEXTS = st.text(
 def test_safe_text_holds_no_control_character(text: str) -> None:
     """No character of a plan takes effect at a terminal: categories C, Zl and Zp of the Unicode Standard are
     escaped."""
-    assert [
-        c for c in safe(text) if unicodedata.category(c)[0] == "C" or unicodedata.category(c) in ("Zl", "Zp")
-    ] == []
+    assert [c for c in safe(text) if unicodedata.category(c)[0] == "C" or unicodedata.category(c) in ("Zl", "Zp")] == []
 
 
 @pytest.mark.parametrize(
@@ -64,9 +62,7 @@ def test_folded_lines_fit_the_width(text: str, first: str) -> None:
 def test_folding_loses_nothing(text: str, first: str) -> None:
     """Folding only moves blanks: every other character is there, in its order."""
     kept = "".join(fold(text, first))[len(first) :]
-    assert kept.replace(" ", "") == safe(
-        text.replace("\t", " ").replace("\n", " ").replace("\r", " ")
-    ).replace(" ", "")
+    assert kept.replace(" ", "") == safe(text.replace("\t", " ").replace("\n", " ").replace("\r", " ")).replace(" ", "")
 
 
 @pytest.mark.parametrize(

@@ -63,8 +63,7 @@ def test_a_finding_is_told_in_order() -> None:
         "Accepted by someone",
         "its material is not stated; accepted by the foreman until 2031-05-31: jacket says copper",
         "Not checked",
-        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an "
-        "error could",
+        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an error could",
         "the gauge of turn-on, line 35: total-drop-high could not judge",
         "any holes, mounts, steps, tests or documents",
         "Assumed",
@@ -104,9 +103,7 @@ def test_several_plans_end_in_one_line_each() -> None:
     """After several reports every plan is named once more with its verdict and counts."""
     lines = [line.split() for line in render_text(ALL).split("\n")]
     start = lines.index(["4", "plans"])
-    assert [line[-1] if "no" not in line else "findings" for line in lines[start + 1 : start + 2]] == [
-        "stated"
-    ]
+    assert [line[-1] if "no" not in line else "findings" for line in lines[start + 1 : start + 2]] == ["stated"]
     assert [" ".join(line[:1]) for line in lines[start + 1 : start + 5]] == [
         "broken",
         "ready",

@@ -93,9 +93,7 @@ def test_the_list_of_shipped_rules_fits_the_width() -> None:
 
 def test_verified_files_are_told_by_file_and_line() -> None:
     """Problems stand below their file with the line; files that cannot be read are counted among them."""
-    bad = rule_file(
-        id="bad", says="{lenght} is too much", settings="{longest: {value: 10 m, meaning: longest}}"
-    )
+    bad = rule_file(id="bad", says="{lenght} is too much", settings="{longest: {value: 10 m, meaning: longest}}")
     book = compile_rules([rule_file(), bad])
     text = render_verified(book, [("rules/x.yaml", "It could not be read: it is closed.")], 3)
     assert one_line(text) == (

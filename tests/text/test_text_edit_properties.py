@@ -185,11 +185,7 @@ class _Writer:
 
 def _fits_block(value: str) -> bool:
     lines = value.removesuffix("\n").split("\n")
-    return (
-        value.isascii()
-        and bool(lines[-1].strip())
-        and all(not x[:1].isspace() and x.strip() == x for x in lines)
-    )
+    return value.isascii() and bool(lines[-1].strip()) and all(not x[:1].isspace() and x.strip() == x for x in lines)
 
 
 class _Dumper(yaml.SafeDumper):
@@ -203,9 +199,7 @@ def dumped_texts(draw: st.DrawFn) -> str:
     """A plan as the general libraries for YAML and JSON write it."""
     data = draw(PLANS)
     if draw(st.booleans()):
-        return json.dumps(
-            data, indent=draw(st.sampled_from([None, 2, "\t"])), ensure_ascii=draw(st.booleans())
-        )
+        return json.dumps(data, indent=draw(st.sampled_from([None, 2, "\t"])), ensure_ascii=draw(st.booleans()))
     return yaml.dump(
         data,
         Dumper=_Dumper,
@@ -297,9 +291,7 @@ def comments(lines: list[str]) -> list[str]:
 
 def common_start(one: list[str], other: list[str]) -> int:
     """How many lines at the beginning are the same."""
-    return next(
-        (n for n, (x, y) in enumerate(zip(one, other, strict=False)) if x != y), min(len(one), len(other))
-    )
+    return next((n for n, (x, y) in enumerate(zip(one, other, strict=False)) if x != y), min(len(one), len(other)))
 
 
 def first_line(document: Document, path: Path) -> int:

@@ -118,9 +118,7 @@ def test_garbage_collection_is_left_as_it_was() -> None:
     assert states == [True, True, True]
 
 
-@given(
-    st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8", "surrogatepass"))
-)
+@given(st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8", "surrogatepass")))
 def test_any_bytes_are_read_or_refused(raw: bytes) -> None:
     """Whatever the bytes: a document, or problems with words and places, and no exception."""
     reading = read(raw)

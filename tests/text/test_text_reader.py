@@ -47,9 +47,7 @@ def told(text: str | bytes) -> list[tuple[str, int, int, str]]:
     """Rule, line, column and the first clause of each problem of an unreadable text."""
     reading = read(text.encode() if isinstance(text, str) else text)
     assert reading.document is None
-    return [
-        (p.rule, p.span.line, p.span.column, p.message.split(";")[0].rstrip(".")) for p in reading.problems
-    ]
+    return [(p.rule, p.span.line, p.span.column, p.message.split(";")[0].rstrip(".")) for p in reading.problems]
 
 
 def test_plan_becomes_plain_data() -> None:
@@ -216,15 +214,8 @@ def test_syntax_in_plain_words(text: str, line: int, column: int, words: str) ->
 
 
 names = st.text(string.ascii_letters + " -_.é𝄞\"\\:#&*!{}[],'<", max_size=20)
-texts = st.text(
-    st.characters(blacklist_categories=["Cc", "Cs"], blacklist_characters="\u2028\u2029\ufeff\ufffe\uffff")
-)
-scalars = (
-    st.none()
-    | st.booleans()
-    | st.integers(-(10**60), 10**60)
-    | st.floats(allow_nan=False, allow_infinity=False)
-)
+texts = st.text(st.characters(blacklist_categories=["Cc", "Cs"], blacklist_characters="\u2028\u2029\ufeff\ufffe\uffff"))
+scalars = st.none() | st.booleans() | st.integers(-(10**60), 10**60) | st.floats(allow_nan=False, allow_infinity=False)
 values: st.SearchStrategy[Any] = st.recursive(
     scalars | texts,
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(names, inner, max_size=4),
@@ -248,9 +239,7 @@ def leaves(value: Any, path: Path = ()) -> list[tuple[Path, Any]]:
     st.booleans(),
     st.sampled_from([b"", codecs.BOM_UTF8]),
 )
-def test_json_is_read_as_json(
-    data: dict[str, Any], indent: int | str | None, ascii_only: bool, mark: bytes
-) -> None:
+def test_json_is_read_as_json(data: dict[str, Any], indent: int | str | None, ascii_only: bool, mark: bytes) -> None:
     """Whatever the json module writes is read back equal, and every place quotes JSON of that very value."""
     text = json.dumps(data, indent=indent, ensure_ascii=ascii_only)
     document = sound(mark + text.encode())

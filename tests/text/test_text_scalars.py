@@ -39,9 +39,7 @@ def test_all_else_is_text(text: str) -> None:
     assert document.data == {"a": text}
 
 
-@pytest.mark.parametrize(
-    "text", [".inf", "-.INF", "+.Inf", ".nan", ".NaN", "1e999", "9" * 251, "0x" + "f" * 300]
-)
+@pytest.mark.parametrize("text", [".inf", "-.INF", "+.Inf", ".nan", ".NaN", "1e999", "9" * 251, "0x" + "f" * 300])
 def test_numbers_without_a_usable_value(text: str) -> None:
     """Infinities, not-a-number, numbers beyond a float and absurdly many digits are refused."""
     with pytest.raises(NotFiniteError):

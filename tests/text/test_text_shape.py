@@ -34,9 +34,7 @@ SCHEMA: dict[str, Any] = {
             },
             "additionalProperties": {"$ref": "#/$defs/node"},
         },
-        "holes": {
-            "anyOf": [{"const": "none"}, {"type": "object", "additionalProperties": {"$ref": "#/$defs/zone"}}]
-        },
+        "holes": {"anyOf": [{"const": "none"}, {"type": "object", "additionalProperties": {"$ref": "#/$defs/zone"}}]},
         "remarks": {
             "type": "object",
             "patternProperties": {"^on-": {"type": "string"}},
@@ -48,9 +46,7 @@ SCHEMA: dict[str, Any] = {
             "type": "object",
             "required": ["not_applicable"],
             "additionalProperties": False,
-            "properties": {
-                "not_applicable": {"type": "string", "title": "a reason", "examples": ["no such part"]}
-            },
+            "properties": {"not_applicable": {"type": "string", "title": "a reason", "examples": ["no such part"]}},
         },
         "length": {
             "title": "Length",
@@ -230,8 +226,7 @@ def test_a_problem_in_full() -> None:
     assert check_shape(sound("plan: 1\nnodes: {a: {kind: amp, lead: 2 m,class:C}}\n"), SCHEMA) == (
         Problem(
             rule="plan-format",
-            message="Found the unknown name `class:C` in `a`; "
-            "expected one of `class`, `kind`, `lead`, `zone`.",
+            message="Found the unknown name `class:C` in `a`; expected one of `class`, `kind`, `lead`, `zone`.",
             remedy="Put a space after the colon: `class: C`.",
             span=Span(line=2, column=34, end_line=2, end_column=41),
             path=("nodes", "a", "class:C"),
@@ -264,9 +259,7 @@ def test_what_only_the_fast_validator_rejects_is_told() -> None:
 words: st.SearchStrategy[Any] = st.sampled_from(
     [*KINDS, "anl", "D", "80 A", "2 m", "not stated", "cabin", "none", "x", "", 1, 5.2, True, None, [], {}]
 )
-fields = st.sampled_from(
-    ["kind", "zone", "rating", "family", "lead", "class", "name", "length", "not_applicable", "q"]
-)
+fields = st.sampled_from(["kind", "zone", "rating", "family", "lead", "class", "name", "length", "not_applicable", "q"])
 elements = st.dictionaries(fields, words | st.dictionaries(fields, words, max_size=2), max_size=5)
 plans = st.fixed_dictionaries(
     {

@@ -65,9 +65,7 @@ ENGINE_SPACE = {60: 0.58, 75: 0.75, 80: 0.78, 90: 0.82, 105: 0.85, 125: 0.89, 20
 def test_engine_space_factors(rating: int, factor: float) -> None:
     """At 50 C the factor of note 1 holds, which spares 200 C insulation (33 CFR 183.425 Table 5 note 1)."""
     assert ambient_factor(rating, 50.0) == factor
-    assert ampacity(gauge("4"), rating, 50.0, "copper") == pytest.approx(
-        factor * TABLE_5["4"][CLASSES_C.index(rating)]
-    )
+    assert ampacity(gauge("4"), rating, 50.0, "copper") == pytest.approx(factor * TABLE_5["4"][CLASSES_C.index(rating)])
 
 
 def test_heat_resistant_insulation_is_spared_up_to_engine_space() -> None:
@@ -129,9 +127,7 @@ NEC_AMBIENT = [
 
 
 @pytest.mark.parametrize(("ambient", "t60", "t75", "t90"), NEC_AMBIENT)
-def test_ambient_factors_match_the_nec(
-    ambient: int, t60: float, t75: float | None, t90: float | None
-) -> None:
+def test_ambient_factors_match_the_nec(ambient: int, t60: float, t75: float | None, t90: float | None) -> None:
     """The ambient factor is that of NFPA 70 table 310.15(B)(1) within 0.006, and 0 at the rating."""
     for rating, factor in ((60, t60), (75, t75), (90, t90)):
         expected = 0.0 if factor is None else factor

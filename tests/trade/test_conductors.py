@@ -77,9 +77,7 @@ IEC_60228_KT = {
 def test_warm_copper_follows_iec_60228_kt(temp_c: int, kt: float) -> None:
     """Copper's temperature coefficient reproduces kt within 0.6 % (kt rounds the coefficient to 0.004)."""
     area = 25e-6
-    ratio = resistance_per_m(area, "metric", "copper", 20.0) / resistance_per_m(
-        area, "metric", "copper", temp_c
-    )
+    ratio = resistance_per_m(area, "metric", "copper", 20.0) / resistance_per_m(area, "metric", "copper", temp_c)
     assert ratio == pytest.approx(kt, rel=0.006)
     assert 1 / at_temperature(1.0, 0.004, temp_c) == pytest.approx(kt, abs=0.001)
 
@@ -223,6 +221,4 @@ ONE_SECOND_LIMIT = {
 @pytest.mark.parametrize(("size", "printed"), ONE_SECOND_LIMIT.items())
 def test_one_second_limits_of_the_trade_reference(size: str, printed: int) -> None:
     """What a copper conductor withstands for one second is k times its area, within the printed rounding."""
-    assert material_of("copper").k * gauge(size) == pytest.approx(
-        printed, rel=0.02 if printed < 100 else 0.005
-    )
+    assert material_of("copper").k * gauge(size) == pytest.approx(printed, rel=0.02 if printed < 100 else 0.005)

@@ -33,9 +33,7 @@ FAA_DROPS = [
 
 
 @pytest.mark.parametrize(("source", "per_foot", "feet", "amps", "printed", "rounding"), FAA_DROPS)
-def test_faa_drops(
-    source: str, per_foot: float, feet: float, amps: float, printed: float, rounding: float
-) -> None:
+def test_faa_drops(source: str, per_foot: float, feet: float, amps: float, printed: float, rounding: float) -> None:
     """The drop of a run is the one printed, and the printed drop allows the printed run."""
     per_m = per_foot / FOOT
     length = parse(f"{feet} ft", Dimension.LENGTH).low
@@ -57,9 +55,7 @@ MISPRINTS = [
 
 
 @pytest.mark.parametrize(("source", "per_foot", "feet", "amps", "correct", "printed"), MISPRINTS)
-def test_faa_misprints(
-    source: str, per_foot: float, feet: float, amps: float, correct: float, printed: float
-) -> None:
+def test_faa_misprints(source: str, per_foot: float, feet: float, amps: float, correct: float, printed: float) -> None:
     """Two printed drops are wrong: the computation gives the corrected figure and not the printed one."""
     computed = voltage_drop(amps, per_foot / FOOT, feet * FOOT)
     assert computed == pytest.approx(correct, abs=0.0005), source
@@ -119,9 +115,7 @@ ABYC_ROWS = {
 )
 def test_three_percent_table(feet: int, amps: int, printed: str) -> None:
     """Every cell of the 3 % table is the smallest size with the area the drop demands (ABYC E-11)."""
-    sizes: Mapping[str, float] = (
-        AWG_CIRCULAR_MILS if (feet, amps) in ((10, 20), (10, 50)) else SAE_CIRCULAR_MILS
-    )
+    sizes: Mapping[str, float] = AWG_CIRCULAR_MILS if (feet, amps) in ((10, 20), (10, 50)) else SAE_CIRCULAR_MILS
     assert smallest(area_for_drop(K_10_75, amps, feet * FOOT, 0.36), sizes) == printed
 
 
@@ -174,9 +168,7 @@ def test_resistance_of_12_awg() -> None:
 
 
 # NEETS module 4 (NAVEDTRA 14176), assignment 1, question 1-12: size, feet, ohm per 1000 ft at 25 C, ohm.
-@pytest.mark.parametrize(
-    ("size", "feet", "per_kft", "ohms"), [("12", 2500, 1.62, 4.05), ("7", 6000, 0.508, 3.05)]
-)
+@pytest.mark.parametrize(("size", "feet", "per_kft", "ohms"), [("12", 2500, 1.62, 4.05), ("7", 6000, 0.508, 3.05)])
 def test_long_runs_of_solid_wire(size: str, feet: int, per_kft: float, ohms: float) -> None:
     """Solid copper at 25 C has the printed resistance per 1000 ft and per run (NEETS module 4)."""
     copper = material_of("copper")
@@ -205,7 +197,6 @@ def test_engine_space_and_bundle_derating() -> None:
 def test_clad_run_of_the_trade() -> None:
     """5.5 m of 4 AWG have 4.6 mohm in copper and 7.3 mohm in clad at 20 C (trade reference)."""
     copper, clad = (
-        resistance_per_m(gauge("4"), "awg", name, 20.0) * 5.5 * 1e3
-        for name in ("copper", "copper-clad-aluminium")
+        resistance_per_m(gauge("4"), "awg", name, 20.0) * 5.5 * 1e3 for name in ("copper", "copper-clad-aluminium")
     )
     assert [copper, clad] == pytest.approx([4.6, 7.3], abs=0.05)

@@ -1,0 +1,126 @@
+"""Plants a rule's faults into a plan: the edits of its text that must raise the rule."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from planlint.facts.case import Case
+from planlint.facts.demand import ground_vertex
+from planlint.facts.limits import fed
+from planlint.facts.table import answer
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.model import Wire
+from planlint.plan.quantity import Quantity, show
+from planlint.rulebook.evaluate import outcome_of
+from planlint.rulebook.model import PlantedFault, Rule
+from planlint.rulebook.wording import fill
+from planlint.text.document import Document
+from planlint.text.edit import Edit, apply, remove, set_value
+
+
+def suits(case: Case, rule: Rule, fault: PlantedFault, element: Any) -> bool:
+    """Say whether a fault can be planted at an element: the rule applies and holds, and the fault's own conditions do."""
+    outcome = outcome_of(case, rule, element)
+    try:
+        return outcome.applies and not outcome.broken and not outcome.missing and fault.on(case, element)
+    except (UnknownError, UnfitError):
+        return False
+
+
+def plant(document: Document, case: Case, rule: Rule, fault: PlantedFault, element: Any) -> str | None:
+    """Return the text of the plan with the fault planted at an element it suits, None where the edit cannot be made."""
+    target = _target(case, rule, fault, element)
+    if target is None:
+        return None
+    edits: list[Edit] = []
+    for action, value in fault.edit.items():
+        more = _EDITS[action](case, rule, element, target, value)
+        if more is None:
+            return None
+        edits += more
+    return apply(document, edits)
+
+
+def _target(case: Case, rule: Rule, fault: PlantedFault, element: Any) -> Any:
+    """Return the element to edit: the subject, or the first that the fact `of` names."""
+    if fault.of is None:
+        return element
+    try:
+        found = answer(case, rule.about, fault.of, element)
+    except (UnknownError, UnfitError):
+        return None
+    if isinstance(found, tuple):
+        return found[0] if found else None
+    return found
+
+
+def _set(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, Any]) -> list[Edit]:
+    return [set_value((*target.path, field), _filled(case, rule, element, new)) for field, new in value.items()]
+
+
+def _remove(case: Case, rule: Rule, element: Any, target: Any, value: Any) -> list[Edit] | None:
+    if value == "all":
+        return [remove(target.path)]
+    stated = [field for field in value if getattr(target, field, None) is not None]
+    return [remove((*target.path, field)) for field in stated] if stated else None
+
+
+def _add(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, dict[str, Any]]) -> list[Edit]:
+    return [
+        set_value((section, _filled(case, rule, element, name)), _filled(case, rule, element, data))
+        for section, entries in value.items()
+        for name, data in entries.items()
+    ]
+
+
+def _move(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, str]) -> list[Edit]:
+    return [
+        set_value((*target.path, _end_key(case, target, end)), _filled(case, rule, element, place))
+        for end, place in value.items()
+    ]
+
+
+def _end_key(case: Case, wire: Wire, end: str) -> str:
+    """Return the key of a wire's end: as named, or the one where current comes in (`upstream`) or goes out."""
+    if end in ("from", "to"):
+        return end
+    into = fed(case, wire.name)
+    first_is_upstream = into[0] >= into[1] if into[0] != into[1] else _grounds(case, wire)
+    return "from" if first_is_upstream is (end == "upstream") else "to"
+
+
+def _grounds(case: Case, wire: Wire) -> bool:
+    end = wire.from_
+    return ground_vertex(case.nodes[end.node]) == f"{end.node}.{end.terminal}"
+
+
+def _splice_out(case: Case, rule: Rule, element: Any, target: Any, fact: str) -> list[Edit] | None:
+    """Take a part out of a run: the wire before it is joined to the one behind it, and keeps its own kind of cable."""
+    part = _target(case, rule, _named(fact), element)
+    wires = [wire for wire in case.plan.wires if part and any(end.node == part.name for end in wire.ends)]
+    if part is None or len(wires) != 2 or element not in wires:
+        return None
+    other = wires[0] if wires[1] is element else wires[1]
+    here = next(end for end in element.ends if end.node == part.name)
+    beyond = next(end for end in other.ends if end.node != part.name)
+    edits = [set_value(here.path, f"{beyond.node}.{beyond.terminal}"), remove(other.path), remove(part.path)]
+    if isinstance(element.length, Quantity) and isinstance(other.length, Quantity):
+        whole = show(element.length.high + other.length.high, element.length.dimension, element.length.unit, 6)
+        edits.append(set_value((*element.path, "length"), whole))
+    return edits
+
+
+def _named(fact: str) -> PlantedFault:
+    return PlantedFault(edit={}, of=fact, on=lambda case, element: True, how_common="", also=(), text="")
+
+
+def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
+    """Return a value with the placeholders in its texts put into names."""
+    if isinstance(value, str):
+        return fill(value, rule, case, element)
+    if isinstance(value, dict):
+        return {key: _filled(case, rule, element, inner) for key, inner in value.items()}
+    return value
+
+
+_EDITS = {"set": _set, "remove": _remove, "add": _add, "move": _move, "splice_out": _splice_out}

@@ -1,0 +1,105 @@
+"""Plants every fault of every rule in plans and says what came of it; shared by the quick and the long test."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from planlint.facts.case import Case
+from planlint.facts.table import SUBJECTS
+from planlint.judge.judge import judge, plan_of
+from planlint.judge.result import Result, Told
+from planlint.rulebook.load import shipped_rulebook
+from planlint.rulebook.model import PlantedFault, Rule
+from planlint.rulebook.plant import plant, suits
+from planlint.text.document import Document
+from planlint.text.reader import read
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.plan.yaml"))
+RULES = {rule.id: rule for rule in shipped_rulebook().rules}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planted:
+    """A fault planted at one element of one example: the text, the result before and after."""
+
+    example: str
+    rule: Rule
+    fault: PlantedFault
+    subject: str
+    path: tuple[str | int, ...]
+    text: str
+    before: Result
+    after: Result
+
+
+def document_of(text: str) -> Document:
+    """The document of a readable text."""
+    reading = read(text.encode())
+    assert reading.document, reading.problems
+    return reading.document
+
+
+def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
+    """Every fault of a rule at up to `most` elements of an example that it suits."""
+    text = example.read_text(encoding="utf-8")
+    document = document_of(text)
+    plan, problems = plan_of(document)
+    assert plan and not problems
+    case = Case(plan)
+    before = judge(text.encode(), example.name)
+    for fault in rule.faults:
+        fitting = [e for e in SUBJECTS[rule.about].elements(case) if suits(case, rule, fault, e)]
+        done = 0
+        for element in fitting:
+            edited = plant(document, case, rule, fault, element)
+            if edited is None or done == most:
+                continue
+            done += 1
+            path = (*element.path, rule.mark) if rule.mark else element.path
+            after = judge(edited.encode(), example.name)
+            yield Planted(
+                example=example.name,
+                rule=rule,
+                fault=fault,
+                subject=element.name,
+                path=path,
+                text=edited,
+                before=before,
+                after=after,
+            )
+
+
+def new_findings(one: Planted) -> list[Told]:
+    """The findings that the fault brought, those already there left out."""
+    known = {(told.rule, told.subject) for told in one.before.findings}
+    return [told for told in one.after.findings if (told.rule, told.subject) not in known]
+
+
+def complaints(one: Planted) -> list[str]:
+    """What is wrong with the outcome of a planted fault: not found, in the wrong place, or something unrelated found."""
+    where = f"{one.example}: {one.rule.id} at {one.subject} ({one.fault.text})"
+    found = [told for told in new_findings(one) if told.rule == one.rule.id]
+    wrong = []
+    if not found:
+        wrong.append(f"{where}: not found; {[(t.rule, t.subject) for t in one.after.findings]}")
+    elif one.subject not in {told.subject for told in found}:
+        wrong.append(f"{where}: found at {[told.subject for told in found]}")
+    else:
+        wrong += _misplaced(one, next(told for told in found if told.subject == one.subject), where)
+    for told in new_findings(one):
+        if told.rule not in (one.rule.id, *one.fault.also):
+            wrong.append(f"{where}: unrelated {told.rule} at {told.subject}: {told.message}")
+    return wrong
+
+
+def _misplaced(one: Planted, told: Told, where: str) -> list[str]:
+    """Whether the finding stands at the field it speaks of, or at its element's name where that field is missing."""
+    document = document_of(one.text)
+    at = one.path
+    value: object = document.data
+    for step in one.path:
+        value = value.get(step) if isinstance(value, dict) and isinstance(step, str) else None
+    span = document.key_span(at[:2]) if value is None or len(at) <= 2 else document.span(at)
+    return [] if told.place.span == span else [f"{where}: at {told.place.span}, expected {span}"]
