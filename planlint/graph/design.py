@@ -29,12 +29,12 @@ class Demand:
 class Transfer:
     """The planned current in A from one source to another.
 
-    `along` are the links it runs through by key, each with 1 where it runs from the link's first end to the second, else -1.
+    `along` are the links it runs through by key, each with its share: positive from the link's first end to the second.
     """
 
     giver: Vertex
     taker: Vertex
-    along: Mapping[str, int]
+    along: Mapping[str, float]
     amps: float | None
     missing: Path | None = None
 
@@ -120,7 +120,9 @@ def return_side(
     gaps = [(demand.ground, demand.missing) for demand in mine]
     # A transfer comes home at both ends; it is counted on the side of the source that takes it.
     transfers = tuple(
-        _transfer_back(feeding, network, transfer) for transfer in supply.transfers if transfer.taker == post
+        _transfer_back(adjacent, feeding, network, transfer, resistance)
+        for transfer in supply.transfers
+        if transfer.taker == post
     )
     return Side(
         returns=True,
@@ -199,14 +201,14 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
         others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
         if not others:
             continue
-        feeding = feed(network.adjacent, others, resistance)
+        feeding = feed(network.adjacent, others, resistance if net.looped or len(others) > 1 else None)
         nearest = feeding.post[source.vertex]
         amps, missing = _planned(source, others[nearest])
         if amps or missing:
             charged = isinstance(source.node, Battery)
             giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
-            # The way leads from this source to the nearest; the current from giver to taker.
-            along = _along(feeding, source.vertex, -1 if charged else 1)
+            # Shares run from the nearest source to this one; the current from giver to taker.
+            along = _along(network.adjacent, feeding, source.vertex, resistance, 1.0 if charged else -1.0)
             found.append(Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing))
     return tuple(found)
 
@@ -224,23 +226,28 @@ def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None
     return source.limit, source.limit_path
 
 
-def _transfer_back(feeding: Feeding, network: Network, transfer: Transfer) -> Transfer:
-    """Return a transfer as it comes back between the negatives of its two ends."""
+def _transfer_back(
+    adjacent: Adjacent, feeding: Feeding, network: Network, transfer: Transfer, resistance: Resistance
+) -> Transfer:
+    """Return a transfer as it comes back from the taker's home, whose `feeding` this is, to the giver's."""
     giver, taker = home_of(network, transfer.giver), home_of(network, transfer.taker)
-    # It comes back from the taker to the giver; the way leads from the giver to the taker's home.
-    along = _along(feeding, giver, -1)
+    along = _along(adjacent, feeding, giver, resistance, 1.0)
     return Transfer(giver=giver, taker=taker, along=along, amps=transfer.amps, missing=transfer.missing)
 
 
-def _along(feeding: Feeding, start: Vertex, sign: int) -> dict[str, int]:
-    """Return the links from a vertex to its post, with the direction of a current that runs so (1) or against it (-1)."""
-    along: dict[str, int] = {}
-    at = start
-    for link in feeding.way(start):
-        forward = link.ends[0] == at
-        along[link.key] = sign if forward else -sign
-        at = link.ends[1] if forward else link.ends[0]
-    return along
+def _along(
+    adjacent: Adjacent, feeding: Feeding, start: Vertex, resistance: Resistance, sign: float
+) -> dict[str, float]:
+    """Return the share of each link in a current that runs from a vertex's post to the vertex, times `sign`."""
+    post = feeding.post.get(start)
+    if post is None or post == start:
+        return {}
+    flow = share(adjacent, feeding, post, {start: 1.0}, resistance)
+    return {key: sign * part for key, part in flow.current.items() if abs(part) > _NOTHING}
+
+
+# A share below this is rounding, not current.
+_NOTHING = 1e-9
 
 
 def _ground(network: Network, home: Vertex) -> tuple[Adjacent, bool]:

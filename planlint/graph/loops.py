@@ -28,7 +28,7 @@ def loops_of(links: Mapping[str, Link]) -> dict[Vertex, Knot]:
         graph.add_edge(*link.ends, key=key)
     if graph.number_of_edges() > graph.number_of_nodes():
         # Several loops: they may be joined by links that lie on none.
-        graph.remove_edges_from(list(nx.bridges(graph)))
+        graph.remove_edges_from(list(nx.bridges(graph)))  # type: ignore[arg-type]
     found: dict[Vertex, Knot] = {}
     for part in nx.connected_components(graph):
         if len(part) > 1:

@@ -191,7 +191,7 @@ def _network(
         for at, around in graph.adjacency()
     }
     nets = _nets(adjacent)
-    links: list[Link] = [link for _, _, link in graph.edges(data="link")]
+    links = list({link.key: link for around in adjacent.values() for _, link in around}.values())
     nodes = {node.name: node for node in plan.nodes}
     return Network(
         plan=plan,

@@ -31,8 +31,8 @@ def return_inflows(
 ) -> dict[str, tuple[int, int]]:
     """Return for every ground wire the current in mA that can flow into each end from users beyond it.
 
-    An end counts only where the wire's other end leads to one of the sources' `homes`, where their current comes back. A wire that serves one user bears
-    what can flow into that user; one that serves several bears their maximum flow together.
+    An end counts only where the wire's other end leads to one of the sources' `homes`, where their current comes back. A
+    wire that serves one user bears what can flow into that user; one that serves several, their maximum flow together.
     """
     users = {ground: power for ground, power in _users(network).items() if power in into_users}
     ends: dict[str, tuple[int, int]] = {}

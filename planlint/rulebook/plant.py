@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from planlint.facts.case import Case
@@ -39,6 +40,10 @@ def plant(document: Document, case: Case, rule: Rule, fault: PlantedFault, eleme
             return None
         edits += more
     return apply(document, edits)
+
+
+# Makes the edits of one action: for a case and rule, the subject, the element to edit and what the action takes.
+_MakeEdits = Callable[[Case, Rule, Any, Any, Any], list[Edit] | None]
 
 
 def _target(case: Case, rule: Rule, fault: PlantedFault, element: Any) -> Any:
@@ -111,7 +116,7 @@ def _splice_out(case: Case, rule: Rule, element: Any, target: Any, fact: str) ->
 
 
 def _named(fact: str) -> PlantedFault:
-    return PlantedFault(edit={}, of=fact, on=lambda case, element: True, how_common="", also=(), text="")
+    return PlantedFault(edit={}, of=fact, on=lambda _case, _element: True, how_common="", also=(), text="")
 
 
 def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
@@ -123,4 +128,4 @@ def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
     return value
 
 
-_EDITS = {"set": _set, "remove": _remove, "add": _add, "move": _move, "splice_out": _splice_out}
+_EDITS: dict[str, _MakeEdits] = {"set": _set, "remove": _remove, "add": _add, "move": _move, "splice_out": _splice_out}
