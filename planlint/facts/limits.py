@@ -7,124 +7,114 @@ from dataclasses import dataclass
 from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import rating_path
-from planlint.facts.demand import power_vertex, users
+from planlint.facts.demand import power_vertex
 from planlint.graph.design import home_of
-from planlint.graph.network import Network, build_network, changeover_states, rating_of
-from planlint.graph.protection import UNLIMITED, inflows
+from planlint.graph.network import Network, Vertex, build_network, changeover_states, rating_of
+from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import return_inflows
 from planlint.graph.sources import Source
 from planlint.graph.unknown import UnknownError
 from planlint.text.places import Path
 
-Ends = dict[str, tuple[int, int]]
+Ends = tuple[int, int]
+NOTHING: Ends = (0, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
-    """What limits the current in each wire, in mA into both ends, and the wires that lie between two sources.
+class State:
+    """One state of the changeover relays, reckoned with one value for every fuse rating that is not stated (mA)."""
 
-    `least` and `most` reckon fuse ratings that are not stated at nothing and at no limit; `unknown` are those fields.
+    network: Network
+    given: dict[Vertex, int]
+    ratings: dict[str, int]
+    inflows: Inflows
+
+
+def wire_limit(case: Case, name: str) -> Ends:
+    """Return the inflows in mA at both ends of a wire, switches in their worst state.
+
+    Raises UnknownError where a rating that is not stated decides.
     """
-
-    least: Ends
-    most: Ends
-    between: frozenset[str]
-    unknown: tuple[Path, ...]
-
-
-def limits(case: Case) -> Limits:
-    """Return what limits the current in every wire, switches in their worst state."""
-    return case.once("limits", lambda: _limits(case))
-
-
-def wire_limit(case: Case, name: str) -> tuple[int, int]:
-    """Return the inflows in mA at both ends of a wire. Raises UnknownError where a missing rating decides."""
-    found = limits(case)
-    least, most = found.least.get(name, (0, 0)), found.most.get(name, (0, 0))
+    least, most = _reckoned(case, name, 0), fed(case, name)
     if least != most:
-        raise UnknownError(found.unknown[0])
+        raise UnknownError(_unknown(case)[0])
     return least
 
 
-def fed(case: Case, name: str) -> tuple[int, int]:
+def fed(case: Case, name: str) -> Ends:
     """Return the inflows in mA at both ends of a wire with every unknown rating at no limit: who can feed it at all."""
-    return limits(case).most.get(name, (0, 0))
+    return _reckoned(case, name, UNLIMITED)
 
 
-def _limits(case: Case) -> Limits:
-    rated, unknown = _ratings(case)
-    least, between = _worst(case, rated, 0)
-    most = least
-    if unknown:
-        most, between = _worst(case, rated, UNLIMITED)
-    return Limits(least=least, most=most, between=between, unknown=tuple(unknown.values()))
+def between_sources(case: Case, name: str) -> bool:
+    """Say whether a wire lies between two sources in some state of the relays."""
+    return any(name in state.inflows.between for state in _states(case, UNLIMITED))
 
 
-def _ratings(case: Case) -> tuple[dict[str, int], dict[str, Path]]:
-    """Return the stated fuse ratings in mA by link name, and the fields that are missing."""
-    rated: dict[str, int] = {}
-    unknown: dict[str, Path] = {}
-    for link in wiring.network(case).devices:
-        rating = rating_of(link)
-        if rating is None:
-            unknown[link.name] = rating_path(link)
-        else:
-            rated[link.name] = round(rating.high * 1000)
-    for source in wiring.sources(case):
-        if source.limit_path:
-            unknown[source.vertex] = source.limit_path
-    return rated, unknown
+def _unknown(case: Case) -> tuple[Path, ...]:
+    """Return the fields whose absence leaves a fuse's rating or a source's limit unknown."""
+    return case.once("unknown ratings", lambda: _find_unknown(case))
 
 
-def _worst(case: Case, rated: dict[str, int], unknown: int) -> tuple[Ends, frozenset[str]]:
-    """Return the larger inflows over all states of the changeover relays, and the wires between sources in any."""
-    states = changeover_states(case.plan)
-    if len(states) == 1:
-        return _inflows(case, wiring.network(case), rated, unknown)
-    worst: Ends = {}
-    between: set[str] = set()
-    for state in states:
-        here = wiring.without_conflicts(case, build_network(case.plan, state)) if state else wiring.network(case)
-        ends, joined = _inflows(case, here, rated, unknown)
-        between |= joined
-        for name, (first, second) in ends.items():
-            known = worst.get(name, (0, 0))
-            worst[name] = (max(known[0], first), max(known[1], second))
-    return worst, frozenset(between)
+def _find_unknown(case: Case) -> tuple[Path, ...]:
+    ratings = [rating_path(link) for link in wiring.network(case).devices if rating_of(link) is None]
+    return (*ratings, *(source.limit_path for source in wiring.sources(case) if source.limit_path))
 
 
-def _inflows(case: Case, here: Network, rated: dict[str, int], unknown: int) -> tuple[Ends, frozenset[str]]:
-    ratings = {link.name: rated.get(link.name, unknown) for link in here.devices}
+def _reckoned(case: Case, name: str, unknown: int) -> Ends:
+    # Where everything is stated both reckonings are the same.
+    unknown = unknown if _unknown(case) else 0
+    states = _states(case, unknown)
+    if name in states[0].inflows.wire_ends:
+        return _worst([state.inflows.wire_ends.get(name, NOTHING) for state in states])
+    return case.once(("ground limit", name, unknown), lambda: _worst([_ground_ends(s, name) for s in states]))
+
+
+def _worst(ends: list[Ends]) -> Ends:
+    return ends[0] if len(ends) == 1 else (max(first for first, _ in ends), max(second for _, second in ends))
+
+
+def _states(case: Case, unknown: int) -> tuple[State, ...]:
+    unknown = unknown if _unknown(case) else 0
+    return case.once(("states", unknown), lambda: tuple(_state(case, rest, unknown) for rest in _resting(case)))
+
+
+def _resting(case: Case) -> list[frozenset[str]]:
+    return changeover_states(case.plan)
+
+
+def _state(case: Case, resting: frozenset[str], unknown: int) -> State:
+    here = wiring.without_conflicts(case, build_network(case.plan, resting)) if resting else wiring.network(case)
+    stated = {link.name: rating_of(link) for link in here.devices}
+    ratings = {name: round(rating.high * 1000) if rating else unknown for name, rating in stated.items()}
     given = {source.vertex: _given(source, unknown) for source in wiring.sources(case)}
-    consumers = [power_vertex(node) or "" for node in users(case, here)]
-    supply = inflows(here.adjacent, here.nets, given, ratings, consumers)
-    homes = {at: home_of(here, at) for at in given}
-    back = return_inflows(here, given, ratings, supply.at, set(homes.values()))
-    if len(given) > 1:
-        back = _each_to_its_own(here, ratings, given, homes, consumers, back)
-    return {**supply.wire_ends, **back}, supply.between
-
-
-def _each_to_its_own(
-    here: Network,
-    ratings: dict[str, int],
-    given: dict[str, int],
-    homes: dict[str, str],
-    consumers: list[str],
-    back: Ends,
-) -> Ends:
-    """Return the inflows of ground wires where several sources feed: each source's current comes back to that source."""
-    total: Ends = dict.fromkeys(back, (0, 0))
-    for source, current in given.items():
-        into = inflows(here.adjacent, here.nets, {source: current}, ratings, consumers).at
-        for name, (first, second) in return_inflows(here, {source: current}, ratings, into, {homes[source]}).items():
-            known = total.get(name, (0, 0))
-            total[name] = (known[0] + first, known[1] + second)
-    # Fuses that several sources share limit their sum.
-    return {name: (min(back[name][0], first), min(back[name][1], second)) for name, (first, second) in total.items()}
+    found = inflows(here.adjacent, here.nets, given, ratings, _consumers(here))
+    return State(network=here, given=given, ratings=ratings, inflows=found)
 
 
 def _given(source: Source, unknown: int) -> int:
     if source.limit is not None:
         return round(source.limit * 1000)
     return unknown if source.limit_path else UNLIMITED
+
+
+def _consumers(here: Network) -> list[Vertex]:
+    return [at for node in here.plan.nodes if (at := power_vertex(node)) in here.wires_at and at]
+
+
+def _ground_ends(state: State, name: str) -> Ends:
+    """Return the inflows of a ground wire; each source's current comes back to that source."""
+    here, given = state.network, state.given
+    homes = {at: home_of(here, at) for at in given}
+    every = return_inflows(here, given, state.ratings, state.inflows.at, set(homes.values()), only=name)
+    first, second = every.get(name, NOTHING)
+    if len(given) < 2 or not (first or second):
+        return first, second
+    total = [0, 0]
+    for source, current in given.items():
+        alone = {source: current}
+        into = inflows(here.adjacent, here.nets, alone, state.ratings, _consumers(here)).at
+        ends = return_inflows(here, alone, state.ratings, into, {homes[source]}, only=name).get(name, NOTHING)
+        total = [total[0] + ends[0], total[1] + ends[1]]
+    # Fuses that several sources share limit their sum.
+    return min(first, total[0]), min(second, total[1])

@@ -22,11 +22,11 @@ def circuit(case: Case, wire: Wire) -> str:
 
 def _circuits(case: Case) -> dict[str, str]:
     """Return by wire name what each wire is for; a supply wire that sources can feed from both ends is a charge wire."""
-    between, wrong = limits.limits(case).between, wiring.conflicts(case)
+    wrong = wiring.conflicts(case)
     words = {}
     for name, family in wiring.circuits(case).items():
         if family is not None and name not in wrong:
-            charge = family is Family.SUPPLY and name in between
+            charge = family is Family.SUPPLY and limits.between_sources(case, name)
             words[name] = "charge" if charge else family.value
     return words
 

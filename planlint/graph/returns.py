@@ -28,19 +28,23 @@ def return_inflows(
     ratings: Mapping[str, int],
     into_users: Mapping[Vertex, int],
     homes: Collection[Vertex],
+    only: str | None = None,
 ) -> dict[str, tuple[int, int]]:
-    """Return for every ground wire the current in mA that can flow into each end from users beyond it.
+    """Return for every ground wire (or the one named) the current in mA that can flow into each end from users beyond it.
 
     An end counts only where the wire's other end leads to one of the sources' `homes`, where their current comes back. A
     wire that serves one user bears what can flow into that user; one that serves several, their maximum flow together.
     """
     users = {ground: power for ground, power in _users(network).items() if power in into_users}
     ends: dict[str, tuple[int, int]] = {}
-    for net in network.nets:
+    nets = (
+        network.nets if only is None else [network.net_of[at] for at in network.ends[only][:1] if at in network.net_of]
+    )
+    for net in nets:
         served = {at: power for at, power in users.items() if at in net.vertices}
         if served and not net.vertices.isdisjoint(homes):
             given = _Given(sources=sources, ratings=ratings, into_users=into_users, homes=homes, served=served)
-            ends.update(_net_inflows(network, net, given))
+            ends.update(_net_inflows(network, net, given, only))
     return ends
 
 
@@ -63,7 +67,7 @@ def _is_power(network: Network, at: Vertex) -> bool:
     return Role.POWER in network.roles.get(at, ())
 
 
-def _net_inflows(network: Network, net: Net, given: _Given) -> dict[str, tuple[int, int]]:
+def _net_inflows(network: Network, net: Net, given: _Given, only: str | None) -> dict[str, tuple[int, int]]:
     """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
     links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
     knots = loops_of(links).values() if net.looped else ()
@@ -72,7 +76,7 @@ def _net_inflows(network: Network, net: Net, given: _Given) -> dict[str, tuple[i
     return {
         link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))
         for link in links.values()
-        if link.kind is LinkKind.WIRE
+        if link.kind is LinkKind.WIRE and only in (None, link.name)
     }
 
 

@@ -10,7 +10,7 @@ from planlint.facts.case import Case, Yields
 from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
-from planlint.rulebook.model import Rule
+from planlint.rulebook.model import Rule, Setting
 
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 # Small values read better in the small unit, whatever the plan uses for larger ones.
@@ -26,10 +26,17 @@ def fill(template: str, rule: Rule, case: Case, element: Any) -> str:
         if name == "subject":
             return str(element.name)
         if name in settings:
-            return str(settings[name].text)
+            return _setting(case, settings[name], element)
         return spoken(case, rule.about, name, element)
 
     return _PLACEHOLDER.sub(word, template)
+
+
+def _setting(case: Case, setting: Setting, element: Any) -> str:
+    """Return a setting in the unit the plan uses for that kind of value."""
+    if setting.dimension is None or setting.dimension in _FINE:
+        return setting.text
+    return show(setting.value, setting.dimension, unit_for(case, element, setting.dimension, setting.value))
 
 
 def spoken(case: Case, about: str, name: str, element: Any) -> str:

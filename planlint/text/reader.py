@@ -2,7 +2,7 @@
 
 import gc
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 import yaml
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
@@ -10,12 +10,11 @@ from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from planlint.text import build, pairs
 from planlint.text.document import Document
 from planlint.text.encoding import decode
+from planlint.text.loader import Loader
 from planlint.text.places import Span
 from planlint.text.problems import MOST_PROBLEMS, PLAN_FORMAT, Problem
 from planlint.text.refused import refused, without
 
-# The C parser is ten times as fast; without it the same language is read slowly.
-_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _START = Span(line=1, column=1, end_line=1, end_column=1)
 
 
@@ -71,7 +70,7 @@ def most_values(text: str) -> int:
 
 
 def _read_text(text: str, limits: Limits) -> Reading:
-    problems = refused(text, _LOADER)
+    problems = refused(text, Loader)
     if len(problems) > MOST_PROBLEMS:
         return _finish(None, problems)
     try:
@@ -94,8 +93,8 @@ def _read_text(text: str, limits: Limits) -> Reading:
 
 def _compose(text: str) -> Node | None:
     if not pairs.present(text):
-        return yaml.compose(text, Loader=_LOADER)
-    root = yaml.compose(pairs.stand_in(text), Loader=_LOADER)
+        return yaml.compose(text, Loader=cast(Any, Loader))
+    root = yaml.compose(pairs.stand_in(text), Loader=cast(Any, Loader))
     if root is not None:
         pairs.restore(root, text)
     return root
