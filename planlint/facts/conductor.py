@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.facts.case import Case
 from planlint.graph.design import measured_ground
-from planlint.graph.network import Link, LinkKind, rating_of
+from planlint.graph.link import Link, LinkKind, rating_of
 from planlint.graph.unknown import UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity

@@ -5,7 +5,8 @@ from __future__ import annotations
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.graph.design import Demand
-from planlint.graph.network import Network, Vertex
+from planlint.graph.link import Vertex
+from planlint.graph.network import Network
 from planlint.graph.unknown import UnknownError
 from planlint.plan.kinds import KINDS, Role
 from planlint.plan.nodes import Amp, Capacitor, Charger, Node, Output

@@ -9,7 +9,8 @@ from planlint.facts.case import Case
 from planlint.facts.conductor import rating_path
 from planlint.facts.demand import power_vertex
 from planlint.graph.design import home_of
-from planlint.graph.network import Network, Vertex, build_network, changeover_states, rating_of
+from planlint.graph.link import Vertex, rating_of
+from planlint.graph.network import Network, build_network, changeover_states
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import return_inflows
 from planlint.graph.sources import Source

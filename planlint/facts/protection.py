@@ -7,7 +7,7 @@ import math
 from planlint.facts import conductor, limits, wiring
 from planlint.facts.case import Case
 from planlint.facts.wire import circuit
-from planlint.graph.network import Link, LinkKind, rating_of
+from planlint.graph.link import Link, LinkKind, rating_of
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError

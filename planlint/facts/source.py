@@ -5,7 +5,7 @@ from __future__ import annotations
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.graph.flow import feed
-from planlint.graph.network import LinkKind
+from planlint.graph.link import LinkKind
 from planlint.graph.reach import Reach, Stop
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire

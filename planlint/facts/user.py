@@ -5,7 +5,7 @@ from __future__ import annotations
 from planlint.facts import conductor, demand, wiring
 from planlint.facts.case import Case
 from planlint.graph.design import Demand
-from planlint.graph.network import Link
+from planlint.graph.link import Link
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node

@@ -5,7 +5,8 @@ from __future__ import annotations
 from planlint.facts import conductor, limits, wiring
 from planlint.facts.case import Case
 from planlint.graph.circuits import Family
-from planlint.graph.network import block_fuse, wire_key
+from planlint.graph.link import wire_key
+from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import BlockOutput, Distribution, Node

@@ -8,13 +8,8 @@ from planlint.facts.demand import demands
 from planlint.graph.circuits import Conflict, Family, find_conflicts, wire_families
 from planlint.graph.design import Demand, Side, return_side, supply_side
 from planlint.graph.flow import feed
-from planlint.graph.network import (
-    Link,
-    LinkKind,
-    Network,
-    build_network,
-    wire_key,
-)
+from planlint.graph.link import Link, LinkKind, wire_key
+from planlint.graph.network import Network, build_network
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
 from planlint.graph.sources import Source, sources_of
 from planlint.graph.unknown import UnknownError

@@ -8,7 +8,8 @@ from enum import Enum
 
 import networkx as nx
 
-from planlint.graph.network import Network, Vertex, wire_key
+from planlint.graph.link import Vertex, wire_key
+from planlint.graph.network import Network
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 

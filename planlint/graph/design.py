@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from planlint.graph.flow import Feeding, Flow, Resistance, feed, share
+from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex
 from planlint.graph.loops import knots_of
-from planlint.graph.network import BODY_HUB, Adjacent, Link, LinkKind, Network, Vertex
+from planlint.graph.network import Network
 from planlint.graph.sources import Source
 from planlint.plan.nodes import Battery, Charger, GroundPoint
 from planlint.plan.quantity import Quantity
@@ -93,7 +94,7 @@ def supply_side(
     flows = {post: share(adjacent, feeding, post, drawn, resistance) for post in dict.fromkeys(feeding.post.values())}
     knots: dict[str, tuple[Link, ...]] = {}
     for net in network.nets:
-        if net.looped and not net.vertices.isdisjoint(flows):
+        if net.knots and not net.vertices.isdisjoint(flows):
             knots.update(knots_of(adjacent, net.vertices))
     gaps = [(demand.power, demand.missing) for demand in demands]
     transfers = _transfers(network, sources, resistance)
@@ -137,7 +138,7 @@ def return_side(
 def _ways_differ(network: Network, posts: list[Vertex]) -> bool:
     """Say whether some vertex could be fed in two ways: by two posts, or around a loop."""
     nets = [network.net_of[post] for post in posts]
-    return len(set(nets)) < len(nets) or any(net.looped for net in nets)
+    return len(set(nets)) < len(nets) or any(net.knots for net in nets)
 
 
 def home_of(network: Network, post: Vertex) -> Vertex:
@@ -201,7 +202,7 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
         others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
         if not others:
             continue
-        feeding = feed(network.adjacent, others, resistance if net.looped or len(others) > 1 else None)
+        feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
         nearest = feeding.post[source.vertex]
         amps, missing = _planned(source, others[nearest])
         if amps or missing:
@@ -266,7 +267,7 @@ def _ground(network: Network, home: Vertex) -> tuple[Adjacent, bool]:
     if not measured:
         if net is None:
             return {**network.adjacent, home: ()}, False
-        return network.adjacent, net.looped
+        return network.adjacent, bool(net.knots)
     adjacent = {at: list(around) for at, around in network.adjacent.items()}
     adjacent.setdefault(home, [])
     for link in measured:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
 from planlint.graph.elimination import solve
-from planlint.graph.network import Adjacent, Link, Vertex
+from planlint.graph.link import Adjacent, Link, Vertex
 
 Resistance = Callable[[Link], float]
 

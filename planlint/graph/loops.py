@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from planlint.graph.network import Adjacent, Link, Vertex
+from planlint.graph.link import Adjacent, Link, Vertex
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,56 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import Enum
 from itertools import product
 
 import networkx as nx
 
+from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex, wire_key
+from planlint.graph.nets import Net, nets_of
 from planlint.plan.kinds import Role, terminal_role
 from planlint.plan.model import End, Plan, Wire
 from planlint.plan.nodes import Battery, BlockOutput, Distribution, Node, Relay
-from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
-
-Vertex = str
-BODY_HUB: Vertex = "the vehicle body"
-
-
-class LinkKind(Enum):
-    """What joins two vertices of the terminal network."""
-
-    WIRE = "wire"
-    DEVICE = "fuse or breaker"
-    CONTACT = "contact"
-    GROUND_JOINT = "joint to the body"
-    BODY = "body"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Link:
-    """One conducting element between two terminals; `key` names it within the network."""
-
-    key: str
-    kind: LinkKind
-    name: str
-    ends: tuple[Vertex, Vertex]
-    wire: Wire | None = None
-    node: Node | None = None
-    output: BlockOutput | None = None
-
-
-# For every vertex the vertices it is linked to, with the links.
-Adjacent = Mapping[Vertex, Sequence[tuple[Vertex, Link]]]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Net:
-    """A part of the network that hangs together; `looped` where two ways lead from one vertex of it to another."""
-
-    vertices: frozenset[Vertex]
-    looped: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,11 +44,6 @@ class Network:
         gone = {wire_key(name) for name in wires}
         graph.remove_edges_from([edge for edge in graph.edges(keys=True) if edge[2] in gone])
         return _network(self.plan, graph, self.ends, self.roles, self.owners, self.wires_at)
-
-
-def wire_key(name: str) -> str:
-    """Return the key of a wire's link."""
-    return f"{LinkKind.WIRE.value} {name}"
 
 
 def components(plan: Plan) -> nx.MultiGraph[str]:
@@ -190,7 +147,7 @@ def _network(
         at: [(other, data["link"]) for other, edges in around.items() for data in edges.values()]
         for at, around in graph.adjacency()
     }
-    nets = _nets(adjacent)
+    nets = nets_of(adjacent)
     links = list({link.key: link for around in adjacent.values() for _, link in around}.values())
     nodes = {node.name: node for node in plan.nodes}
     return Network(
@@ -207,27 +164,6 @@ def _network(
         owners=owners,
         wires_at=wires_at,
     )
-
-
-def _nets(adjacent: Adjacent) -> tuple[Net, ...]:
-    """Return the parts of a network that hang together."""
-    seen: set[Vertex] = set()
-    nets = []
-    for start in adjacent:
-        if start in seen:
-            continue
-        part, met = [start], 0
-        seen.add(start)
-        for at in part:
-            for other, _ in adjacent[at]:
-                # Each link is met at both of its ends, one that leads from a vertex to itself once.
-                met += 2 if other == at else 1
-                if other not in seen:
-                    seen.add(other)
-                    part.append(other)
-        # A part without loops has one link less than vertices.
-        nets.append(Net(vertices=frozenset(part), looped=met > 2 * (len(part) - 1)))
-    return tuple(nets)
 
 
 def _add(
@@ -280,9 +216,3 @@ def _to_body(node: Node) -> list[_Inner]:
         (LinkKind.GROUND_JOINT, node.name, (terminal, body), None),
         (LinkKind.BODY, body, (body, BODY_HUB), None),
     ]
-
-
-def rating_of(link: Link) -> Quantity | None:
-    """Return the rating of a fuse or breaker as stated, or None where it is not."""
-    stated = link.output.fuse if link.output else getattr(link.node, "rating", None)
-    return stated if isinstance(stated, Quantity) else None

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from planlint.graph.loops import loops_of
+from planlint.graph.link import Adjacent, Link, LinkKind, Vertex, wire_key
 from planlint.graph.maxflow import maximum_flow
-from planlint.graph.network import Adjacent, Link, LinkKind, Net, Vertex, wire_key
+from planlint.graph.nets import Net
 
 UNLIMITED = 10**15
 
@@ -58,7 +58,7 @@ class _Tree:
     def __init__(self, adjacent: Adjacent, net: Net, sources: Mapping[Vertex, int], ratings: Mapping[str, int]) -> None:
         self.ratings = ratings
         self.links = {link.key: link for at in net.vertices for _, link in adjacent[at]}
-        self.loop_of = loops_of(self.links) if net.looped else {}
+        self.loop_of = net.knots
         self.inside = {key for loop in self.loop_of.values() for key in loop.links}
         # What arrives at the second vertex over the link from the first, and all that feeds a vertex from outside its loop.
         self.arriving: dict[tuple[Vertex, Vertex], int] = {}

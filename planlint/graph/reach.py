@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
-from planlint.graph.network import Link, LinkKind, Network, Vertex, wire_key
+from planlint.graph.link import Link, LinkKind, Vertex, wire_key
+from planlint.graph.network import Network
 from planlint.graph.sources import Source
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire

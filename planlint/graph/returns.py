@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from planlint.graph.loops import loops_of
-from planlint.graph.network import Link, LinkKind, Net, Network, Vertex
+from planlint.graph.link import Link, LinkKind, Vertex
+from planlint.graph.nets import Net
+from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
 from planlint.plan.kinds import Role
 
@@ -70,8 +71,7 @@ def _is_power(network: Network, at: Vertex) -> bool:
 def _net_inflows(network: Network, net: Net, given: _Given, only: str | None) -> dict[str, tuple[int, int]]:
     """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
     links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
-    knots = loops_of(links).values() if net.looped else ()
-    inside = {key for knot in knots for key in knot.links}
+    inside = {key for knot in set(net.knots.values()) for key in knot.links}
     parts = _parts(network, net, inside, given)
     return {
         link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from planlint.graph.network import Network, Vertex
+from planlint.graph.link import Vertex
+from planlint.graph.network import Network
 from planlint.plan.nodes import Alternator, Battery, Charger, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import QuantityField

@@ -1,0 +1,40 @@
+"""The parts of a network that hang together, each with its loops."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from planlint.graph.link import Adjacent, Vertex
+from planlint.graph.loops import Knot, loops_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Net:
+    """A part of the network that hangs together; `knots` are its loops by vertex, none where it has no loops."""
+
+    vertices: frozenset[Vertex]
+    knots: Mapping[Vertex, Knot]
+
+
+def nets_of(adjacent: Adjacent) -> tuple[Net, ...]:
+    """Return the parts of a network that hang together."""
+    seen: set[Vertex] = set()
+    nets = []
+    for start in adjacent:
+        if start in seen:
+            continue
+        part, met = [start], 0
+        seen.add(start)
+        for at in part:
+            for other, _ in adjacent[at]:
+                # Each link is met at both of its ends, one that leads from a vertex to itself once.
+                met += 2 if other == at else 1
+                if other not in seen:
+                    seen.add(other)
+                    part.append(other)
+        # A part without loops has one link less than vertices.
+        looped = met > 2 * (len(part) - 1)
+        knots = loops_of({link.key: link for at in part for _, link in adjacent[at]}) if looped else {}
+        nets.append(Net(vertices=frozenset(part), knots=knots))
+    return tuple(nets)
