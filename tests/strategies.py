@@ -35,7 +35,7 @@ def quantities(values: tuple[str, ...]) -> st.SearchStrategy[str | None]:
 
 def as_range(text: str) -> str:
     """A range of which the quantity is the lower end; what is no plain number and unit stays."""
-    found = re.fullmatch(r"([0-9.]+) (\S+)", text)
+    found = re.fullmatch(r"([0-9.]+) ([A-Za-z0-9]+)", text)
     return f"{found[1]}..{Decimal(found[1]) * 2} {found[2]}" if found else text
 
 
@@ -153,7 +153,7 @@ def grow_user(draw: st.DrawFn, plan: Growing) -> None:
         powers = draw(st.lists(quantities(("300 W", "0.6 kW")), min_size=1, max_size=2))
         outputs = {f"o{at}": stated(power=power, at="2 ohm") for at, power in enumerate(powers)}
         fuses = draw(st.none() | st.just(["30 A", "30 A"]))
-        name = plan.add(kind, zone=zone, class_=draw(maybe(st.sampled_from("AD"))), outputs=outputs, fuses=fuses)
+        name = plan.add(kind, zone=zone, class_=draw(maybe(st.sampled_from(("AB", "D")))), outputs=outputs, fuses=fuses)
     elif kind == "charger":
         flag = draw(often(False, True, None))
         limit = draw(quantities(("40 A",)))
@@ -213,8 +213,9 @@ _EXACT = {
     **{"W": ("W", "1"), "kW": ("W", "1000"), "ohm": ("ohm", "1"), "mohm": ("ohm", "0.001")},
     **{"V": ("V", "1"), "mV": ("V", "0.001"), "Ah": ("Ah", "1"), "mAh": ("Ah", "0.001")},
 }
-_WRITTEN = re.compile(r"([0-9.]+)(?:\.\.([0-9.]+))? (m|cm|mm|in|ft|A|mA|kA|W|kW|ohm|mohm|V|mV|Ah|mAh)( [a-z]+)?")
-_DEGREES = re.compile(r"([0-9.]+)(?:\.\.([0-9.]+))? C")
+_N = r"[0-9]+(?:\.[0-9]+)?"
+_WRITTEN = re.compile(rf"({_N})(?:\.\.({_N}))? (m|cm|mm|in|ft|A|mA|kA|W|kW|ohm|mohm|V|mV|Ah|mAh)( [a-z]+)?")
+_DEGREES = re.compile(rf"({_N})(?:\.\.({_N}))? C")
 
 
 def number(value: Decimal) -> str | None:

@@ -11,10 +11,10 @@ from planlint.plan.nodes import Node
 
 
 def open_terminals(case: Case, node: Node) -> str | None:
-    """Return the terminals that should be wired and are not, None where all are; `every terminal` where none is."""
+    """Return the terminals that should be wired and are not, None where all are; `any terminal` where none is."""
     wired = _wired(case)
     if node.name not in wired:
-        return "every terminal"
+        return "any terminal"
     missing = [name for name in KINDS[node.kind].required if vertex(node, name) not in wired[node.name]]
     return " and ".join(missing) or None
 

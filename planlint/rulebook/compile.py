@@ -144,7 +144,8 @@ class Compiler(Terms):
             self.known(name, (*self.facts, *self.data.get("settings", {}), "subject"), "placeholder", path)
 
     def _unused_settings(self) -> None:
-        for name in self.data.get("settings", {}):
+        # A misspelt condition has been told; the settings it would have used are none of its reader's business.
+        for name in self.data.get("settings", {}) if not self.problems else ():
             if name not in self.used:
                 message = f"Found the setting `{name}`, which no condition uses."
                 self.problem(("settings", name), message, "Remove it, or compare with `{setting: " + name + "}`.")

@@ -169,16 +169,3 @@ def tests_in(condition: Condition) -> list[Test]:
     if isinstance(condition, Not):
         return tests_in(condition.condition)
     return [test for inner in condition.conditions for test in tests_in(inner)]
-
-
-def describe(condition: Condition) -> str:
-    """Return a condition in words."""
-    if isinstance(condition, Test):
-        name = condition.fact.replace("_", " ")
-        if condition.operator == STATED:
-            return f"{name} is {'' if condition.operand.value else 'not '}stated"
-        return f"{name} {OPERATORS[condition.operator].words} {condition.operand.text}"
-    if isinstance(condition, Not):
-        return f"not ({describe(condition.condition)})"
-    word = " and " if isinstance(condition, AllOf) else " or "
-    return "(" + word.join(describe(inner) for inner in condition.conditions) + ")"

@@ -227,10 +227,13 @@ SI_UNITS = {
 
 
 def _remark(case: Case, rule: Rule, element: Any, uses: Iterable[Use]) -> str:
-    """Say where a finding rests on a material that the plan does not state: it might not stand with copper."""
-    for use in sorted(uses, key=lambda use: use.about):
-        if use.name == "material":
-            better = is_broken(case.with_instead(use, "copper"), rule, element)
-            verdict = "with copper too" if better else "not with copper"
-            return f"The material of {use.about} is not stated; reckoned as clad aluminium (found {verdict})."
-    return ""
+    """Say where a finding rests on materials that the plan does not state: it might not stand with copper."""
+    silent = sorted({use.about for use in uses if use.name == "material"})
+    if not silent:
+        return ""
+    copper = case
+    for name in silent:
+        copper = copper.with_instead(Use(name="material", about=name), "copper")
+    verdict = "so it is with copper too" if is_broken(copper, rule, element) else "it would not be so with copper"
+    named = " and ".join(silent) if len(silent) < 4 else f"{len(silent)} wires"
+    return f"The material of {named} is not stated and was reckoned as clad aluminium; {verdict}."

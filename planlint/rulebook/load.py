@@ -70,6 +70,11 @@ def compile_rules(files: Sequence[ShippedFile], known: Sequence[str] = ()) -> Ru
                 compiler = Compiler(reading.document, file.name, (*ids, *known))
                 rule = compiler.rule()
                 found += compiler.problems
+                if rule.id in known:
+                    compiler.problem(
+                        ("rule",), f"Found the rule `{rule.id}`, which planlint has.", "Give it another name."
+                    )
+                    found += compiler.problems[-1:]
                 if rule.id in rules:
                     compiler.problem(("rule",), f"Found a second rule `{rule.id}`.", f"See {rules[rule.id].file}.")
                     found += compiler.problems[-1:]

@@ -75,7 +75,7 @@ PROPERTIES = list(properties_in(SCHEMA))
 FIELDS = [
     pytest.param(properties[key], convert, id=f"{name}.{key}")
     for name, properties, cls, _ in RECORDS
-    for key, convert in readers_of(cls).items()
+    for key, (_, convert) in readers_of(cls).items()
     if key in properties
 ]
 
@@ -322,10 +322,17 @@ def sample_report() -> Json:
         "facts": {"unfused_reach": {"value": 0.9, "unit": "m"}, "circuit": "supply"},
         "remedy": "move the fuse",
         "sources": [{"origin": "common practice"}, {"origin": "published", "cite": "33 CFR 183.455"}],
-        "consequences": [{"rule": "source-wire-unfused", "severity": "error", "message": "unfused"}],
+        "consequences": [
+            {
+                "rule": "source-wire-unfused",
+                "severity": "error",
+                "subject": {"about": "wire", "name": "feed"},
+                "message": "unfused",
+            }
+        ],
     }
     assumption = {
-        "name": "body_resistance", "meaning": "resistance of the body", "value": 0.002, "unit": "ohm",
+        "name": "body_resistance", "about": "", "meaning": "resistance of the body", "value": 0.002, "unit": "ohm",
         "rules": ["return-drop-high"], "subjects": ["amp"], "fails_beyond": 0.0031, "text": "holds at 2 mohm",
     }  # fmt: skip
     entry = {
@@ -333,7 +340,7 @@ def sample_report() -> Json:
         "verdict": "ready (electrical only)",
         "counts": {"error": 1, "warning": 0, "note": 0, "accepted": 1, "cannot_check": 1},
         "findings": [finding],
-        "accepted": [{**finding, "reason": "measured", "by": None, "until": "2031-05-31"}],
+        "accepted": [{**finding, "reason": "measured", "by": "the foreman", "until": "2031-05-31"}],
         "cannot_check": [{"needs": "length of feed", "rules": ["drop-high"], "place": place}],
         "assumed": [assumption],
     }
