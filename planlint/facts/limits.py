@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from planlint.facts import wiring
@@ -68,7 +69,7 @@ def _reckoned(case: Case, name: str, unknown: int) -> Ends:
     states = _states(case, unknown)
     if name in states[0].inflows.wire_ends:
         return _worst([state.inflows.wire_ends.get(name, NOTHING) for state in states])
-    return case.once(("ground limit", name, unknown), lambda: _worst([_ground_ends(s, name) for s in states]))
+    return case.once(("ground limit", name, unknown), lambda: _worst([_ground_ends(case, s, name) for s in states]))
 
 
 def _worst(ends: list[Ends]) -> Ends:
@@ -103,7 +104,7 @@ def _consumers(here: Network) -> list[Vertex]:
     return [at for node in here.plan.nodes if (at := power_vertex(node)) in here.wires_at and at]
 
 
-def _ground_ends(state: State, name: str) -> Ends:
+def _ground_ends(case: Case, state: State, name: str) -> Ends:
     """Return the inflows of a ground wire; each source's current comes back to that source."""
     here, given = state.network, state.given
     homes = {at: home_of(here, at) for at in given}
@@ -114,8 +115,17 @@ def _ground_ends(state: State, name: str) -> Ends:
     total = [0, 0]
     for source, current in given.items():
         alone = {source: current}
-        into = inflows(here.adjacent, here.nets, alone, state.ratings, _consumers(here)).at
+        into = _alone(case, state, source)
         ends = return_inflows(here, alone, state.ratings, into, {homes[source]}, only=name).get(name, NOTHING)
         total = [total[0] + ends[0], total[1] + ends[1]]
     # Fuses that several sources share limit their sum.
     return min(first, total[0]), min(second, total[1])
+
+
+def _alone(case: Case, state: State, source: Vertex) -> Mapping[Vertex, int]:
+    """Return the current in mA that one source alone can push into each user."""
+    here, given = state.network, {source: state.given[source]}
+    return case.once(
+        ("alone", id(state), source),
+        lambda: inflows(here.adjacent, here.nets, given, state.ratings, _consumers(here)).at,
+    )

@@ -31,14 +31,15 @@ def _protecting_rating(case: Case, wire: Wire) -> float:
     ahead = max(into)
     if not ahead:
         raise UnfitError
-    if ahead >= UNLIMITED or steps_down(case, wire):
+    # A ground wire bears what comes through its users; the way on to the battery has no fuses.
+    if circuit(case, wire) != "ground" and (ahead >= UNLIMITED or steps_down(case, wire)):
         beyond = rating_beyond(case, wire)
         if beyond is not None:
             # What another source can push into the far end counts too.
             other = min(into) / 1000 if ahead >= UNLIMITED else 0.0
             return max(min(beyond, ahead / 1000), other)
-        if ahead >= UNLIMITED:
-            raise UnfitError
+    if ahead >= UNLIMITED:
+        raise UnfitError
     return ahead / 1000
 
 
