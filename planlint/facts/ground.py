@@ -55,7 +55,7 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
 def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire, ...]:
     """Return the supply wires nearest to a user that serve just these users: those that share its first joint."""
     by_wire = wiring.users_by_wire(case)
-    demand = next(demand for demand in wiring.all_demands(case) if demand.name == user)
+    demand = wiring.demands_by_name(case)[user]
     for link in wiring.user_way(case, demand):
         if link.wire and link.wire.factory is not True and by_wire[link.wire.name] == users:
             parallel = wiring.supply(case).knots.get(link.key, (link,))

@@ -37,20 +37,21 @@ def wire_limit(case: Case, name: str) -> Ends:
 
     Raises UnknownError where a rating that is not stated decides.
     """
-    least, most = _reckoned(case, name, 0), fed(case, name)
-    if least != most:
-        raise UnknownError(_unknown(case)[0])
-    return least
+    most = fed(case, name)
+    unknown = _unknown(case)
+    if unknown and most != _ends(case, name, 0):
+        raise UnknownError(unknown[0])
+    return most
 
 
 def fed(case: Case, name: str) -> Ends:
     """Return the inflows in mA at both ends of a wire with every unknown rating at no limit: who can feed it at all."""
-    return _reckoned(case, name, UNLIMITED)
+    return _ends(case, name, UNLIMITED)
 
 
-def between_sources(case: Case, name: str) -> bool:
-    """Say whether a wire lies between two sources in some state of the relays."""
-    return any(name in state.inflows.between for state in _states(case, UNLIMITED))
+def between_sources(case: Case) -> frozenset[str]:
+    """Return the names of the wires that lie between two sources in some state of the relays."""
+    return frozenset().union(*(state.inflows.between for state in _states(case, UNLIMITED)))
 
 
 def _unknown(case: Case) -> tuple[Path, ...]:
@@ -63,13 +64,22 @@ def _find_unknown(case: Case) -> tuple[Path, ...]:
     return (*ratings, *(source.limit_path for source in wiring.sources(case) if source.limit_path))
 
 
-def _reckoned(case: Case, name: str, unknown: int) -> Ends:
-    # Where everything is stated both reckonings are the same.
-    unknown = unknown if _unknown(case) else 0
+def _ends(case: Case, name: str, unknown: int) -> Ends:
+    supply = case.once(("supply ends", unknown), lambda: _supply_ends(_states(case, unknown)))
+    if name in supply:
+        return supply[name]
     states = _states(case, unknown)
-    if name in states[0].inflows.wire_ends:
-        return _worst([state.inflows.wire_ends.get(name, NOTHING) for state in states])
-    return case.once(("ground limit", name, unknown), lambda: _worst([_ground_ends(case, s, name) for s in states]))
+    return case.once(
+        ("ground ends", name, unknown), lambda: _worst([_ground_ends(case, state, name) for state in states])
+    )
+
+
+def _supply_ends(states: tuple[State, ...]) -> Mapping[str, Ends]:
+    """Return the larger inflows of every supply wire over all states."""
+    if len(states) == 1:
+        return states[0].inflows.wire_ends
+    names = {name for state in states for name in state.inflows.wire_ends}
+    return {name: _worst([state.inflows.wire_ends.get(name, NOTHING) for state in states]) for name in names}
 
 
 def _worst(ends: list[Ends]) -> Ends:
@@ -77,7 +87,6 @@ def _worst(ends: list[Ends]) -> Ends:
 
 
 def _states(case: Case, unknown: int) -> tuple[State, ...]:
-    unknown = unknown if _unknown(case) else 0
     return case.once(("states", unknown), lambda: tuple(_state(case, rest, unknown) for rest in _resting(case)))
 
 

@@ -86,19 +86,23 @@ def post_of(case: Case, user: Node) -> str:
 
 def _know_who_grounds(case: Case, post: str) -> None:
     """Raise UnknownError where it is not stated whether the vehicle maker grounds one of several batteries."""
-    batteries = [node for node in case.plan.nodes if isinstance(node, Battery)]
     battery = wiring.network(case).owners[post]
-    if isinstance(battery, Battery) and battery.role is None and len(batteries) > 1:
+    if isinstance(battery, Battery) and battery.role is None and _several_batteries(case):
         wired = f"{battery.name}.negative" in wiring.network(case).wires_at
         if not wired:
             raise UnknownError((*battery.path, "role"))
 
 
+def _several_batteries(case: Case) -> bool:
+    count = case.once("batteries", lambda: sum(isinstance(node, Battery) for node in case.plan.nodes))
+    return count > 1
+
+
 def _demand(case: Case, user: Node) -> Demand:
-    by_name = case.once("demands by name", lambda: {d.name: d for d in wiring.all_demands(case)})
-    if user.name not in by_name:
+    demand = wiring.demands_by_name(case).get(user.name)
+    if demand is None:
         raise UnfitError
-    return by_name[user.name]
+    return demand
 
 
 def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None:

@@ -23,11 +23,11 @@ def circuit(case: Case, wire: Wire) -> str:
 
 def _circuits(case: Case) -> dict[str, str]:
     """Return by wire name what each wire is for; a supply wire that sources can feed from both ends is a charge wire."""
-    wrong = wiring.conflicts(case)
+    wrong, between = wiring.conflicts(case), limits.between_sources(case)
     words = {}
     for name, family in wiring.circuits(case).items():
         if family is not None and name not in wrong:
-            charge = family is Family.SUPPLY and limits.between_sources(case, name)
+            charge = family is Family.SUPPLY and name in between
             words[name] = "charge" if charge else family.value
     return words
 

@@ -67,6 +67,11 @@ def all_demands(case: Case) -> tuple[Demand, ...]:
     return case.once("demands", lambda: demands(case, network(case)))
 
 
+def demands_by_name(case: Case) -> dict[str, Demand]:
+    """Return the demand of every user by its name."""
+    return case.once("demands by name", lambda: {demand.name: demand for demand in all_demands(case)})
+
+
 def supply(case: Case) -> Side:
     """Return how current reaches the users."""
     return case.once(

@@ -19,6 +19,7 @@ from planlint.rulebook.load import shipped_rulebook
 from planlint.rulebook.model import Rule, Severity
 from planlint.shipped import schema_text
 from planlint.text.document import Document
+from planlint.text.pause import no_garbage_search
 from planlint.text.problems import Problem
 from planlint.text.reader import read
 from planlint.text.shape import check_shape
@@ -49,7 +50,8 @@ def judge(
     rules = shipped_rulebook().rules if rules is None else rules
     plan_schema()
     try:
-        return _judge(raw, name, rules, fail_at)
+        with no_garbage_search():
+            return _judge(raw, name, rules, fail_at)
     except Exception as error:
         return own_fault(name, "", error)
 

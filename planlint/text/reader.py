@@ -1,6 +1,5 @@
 """The reader: the bytes of a plan file become a document with places, or every problem that prevents it."""
 
-import gc
 from dataclasses import dataclass
 from typing import Any, cast
 
@@ -11,6 +10,7 @@ from planlint.text import build, pairs
 from planlint.text.document import Document
 from planlint.text.encoding import decode
 from planlint.text.loader import Loader
+from planlint.text.pause import no_garbage_search
 from planlint.text.places import Span
 from planlint.text.problems import MOST_PROBLEMS, PLAN_FORMAT, Problem
 from planlint.text.refused import refused, without
@@ -24,7 +24,7 @@ class Limits:
 
     bytes: int = 4 * 1024 * 1024
     depth: int = 64
-    values: int = 250_000
+    values: int = 300_000
 
 
 DEFAULT = Limits()
@@ -49,15 +49,11 @@ def read(raw: bytes, limits: Limits = DEFAULT) -> Reading:
         return Reading(document=None, problems=(text,))
     if (values := most_values(text)) > limits.values:
         return _refusal(f"Found about {values:,} values; at most {limits.values:,} are read.")
-    collecting = gc.isenabled()
-    gc.disable()  # a tree is no garbage: searching it for some would cost as much as building it
     try:
-        return _read_text(text, limits)
+        with no_garbage_search():
+            return _read_text(text, limits)
     except (RecursionError, MemoryError):
         return _refusal("Found more than this computer can hold at a time.")
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def most_values(text: str) -> int:
