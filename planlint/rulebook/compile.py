@@ -17,6 +17,7 @@ from planlint.rulebook.conditions import (
     Test,
     all_hold,
     checker,
+    gate_of,
     margin,
     tests_in,
 )
@@ -55,6 +56,7 @@ class Compiler(Terms):
             about=data["about"],
             when=when,
             applies=self._all(when),
+            applies_past_gate=self._all(when[1:] if gate_of(when) else when),
             require=require,
             settings=tuple(self.settings.values()),
             mark=data.get("mark"),

@@ -169,3 +169,17 @@ def tests_in(condition: Condition) -> list[Test]:
     if isinstance(condition, Not):
         return tests_in(condition.condition)
     return [test for inner in condition.conditions for test in tests_in(inner)]
+
+
+# Words that every element has or that do not fit it: they are never unknown.
+_GATES = ("circuit", "kind")
+
+
+def gate_of(when: tuple[Condition, ...]) -> tuple[str, frozenset[str]] | None:
+    """Return the first condition where it asks for a word: the fact, and the words with which the rest can matter."""
+    first = when[0] if when else None
+    if isinstance(first, Test) and first.fact in _GATES and first.operator in ("is", "among"):
+        words = first.operand.value if isinstance(first.operand.value, tuple) else (first.operand.value,)
+        if all(isinstance(word, str) for word in words):
+            return first.fact, frozenset(words)
+    return None

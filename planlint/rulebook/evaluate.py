@@ -14,6 +14,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
+from planlint.rulebook.conditions import Check, gate_of
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -55,7 +56,7 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
         for element in subject.elements(case):
             for gate, gated in by_gate.items():
                 for rule in _open(case, subject, gate, gated, element):
-                    outcome, uses = case.watch(outcome_of, rule, element)
+                    outcome, uses = case.watch(_past_gate, rule, element)
                     if outcome.broken:
                         findings.append(_finding(case, rule, element, outcome.broken, uses))
                     gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
@@ -79,7 +80,7 @@ def _gated(rules: tuple[Rule, ...]) -> _Gated:
     """Return the rules sorted by what they ask first, so that most subjects pass most rules unasked."""
     found: _Gated = {}
     for rule in rules:
-        gate, words = rule.gate or ("", frozenset([""]))
+        gate, words = gate_of(rule.when) or ("", frozenset([""]))
         by_word = found.setdefault(rule.about, {}).setdefault(gate, {})
         for word in words:
             by_word[word] = (*by_word.get(word, ()), rule)
@@ -89,15 +90,13 @@ def _gated(rules: tuple[Rule, ...]) -> _Gated:
 def _open(
     case: Case, subject: Subject, gate: str, by_word: dict[str, tuple[Rule, ...]], element: Any
 ) -> Iterable[Rule]:
-    """Return the rules that may apply to an element; where the first question cannot be answered, all of them."""
+    """Return the rules that may apply to an element by the first thing they ask."""
     if not gate:
         return by_word[""]
     try:
         return by_word.get(subject.facts[gate].ask(case, element), ())
     except UnfitError:
         return ()
-    except UnknownError:
-        return dict.fromkeys(rule for rules in by_word.values() for rule in rules)
 
 
 def is_broken(case: Case, rule: Rule, element: Any) -> bool:
@@ -111,8 +110,16 @@ _HOLDS = Outcome(applies=True)
 
 def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
     """Return the outcome of a rule for an element."""
+    return _outcome(case, rule, element, rule.applies)
+
+
+def _past_gate(case: Case, rule: Rule, element: Any) -> Outcome:
+    return _outcome(case, rule, element, rule.applies_past_gate)
+
+
+def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
     try:
-        if not rule.applies(case, element):
+        if not applies(case, element):
             return _NOT_APPLICABLE
     except UnfitError:
         return _NOT_APPLICABLE

@@ -9,7 +9,7 @@ from typing import Any
 
 from planlint.facts.case import Case
 from planlint.plan.quantity import Dimension
-from planlint.rulebook.conditions import Check, Condition, Test
+from planlint.rulebook.conditions import Check, Condition
 
 
 class Severity(IntEnum):
@@ -85,6 +85,7 @@ class Rule:
     about: str
     when: tuple[Condition, ...]
     applies: Check
+    applies_past_gate: Check
     require: tuple[Requirement, ...]
     settings: tuple[Setting, ...]
     mark: str | None
@@ -98,16 +99,6 @@ class Rule:
     consequence_of: tuple[str, ...]
     one_cause: str | None
     faults: tuple[PlantedFault, ...]
-
-    @property
-    def gate(self) -> tuple[str, frozenset[str]] | None:
-        """The first condition of `when` where it asks for a word: the fact and the words with which the rule can apply."""
-        first = self.when[0] if self.when else None
-        if isinstance(first, Test) and first.operator in ("is", "among") and first.operand.fact is None:
-            words = first.operand.value if isinstance(first.operand.value, tuple) else (first.operand.value,)
-            if all(isinstance(word, str) for word in words):
-                return first.fact, frozenset(words)
-        return None
 
     @property
     def severity(self) -> Severity:
