@@ -9,6 +9,7 @@ from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import rating_path
 from planlint.facts.demand import power_vertex
+from planlint.graph.circuits import Family
 from planlint.graph.design import home_of
 from planlint.graph.link import Vertex, rating_of
 from planlint.graph.network import Network, build_network, changeover_states
@@ -68,6 +69,8 @@ def _ends(case: Case, name: str, unknown: int) -> Ends:
     supply = case.once(("supply ends", unknown), lambda: _supply_ends(_states(case, unknown)))
     if name in supply:
         return supply[name]
+    if wiring.circuits(case).get(name) is not Family.GROUND:
+        return NOTHING
     states = _states(case, unknown)
     return case.once(
         ("ground ends", name, unknown), lambda: _worst([_ground_ends(case, state, name) for state in states])
