@@ -99,7 +99,7 @@ def _resistance(case: Case, link: Link) -> float:
         joint = convention("ground_joint_resistance")
         return joint + measured.high if measured else joint
     if link.kind is LinkKind.BODY:
-        return _body_resistance(case) / 2
+        return body_resistance(case) / 2
     return _contact_resistance(link)
 
 
@@ -112,7 +112,7 @@ def _wire_resistance(case: Case, wire: Wire) -> float:
     return per_m * length(wire) + 2 * convention("joint_resistance")
 
 
-def _body_resistance(case: Case) -> float:
+def body_resistance(case: Case) -> float:
     """Return the resistance of the body from the equipment to the battery's negative in ohm.
 
     Half of it lies between a zone and the body as a whole, half between that and the battery, so that two zones are as

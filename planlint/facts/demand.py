@@ -73,12 +73,22 @@ def _amp_current(case: Case, amp: Amp) -> float:
         if isinstance(amp.supply, Quantity):
             return amp.supply.high
         raise UnknownError((*amp.path, "outputs"))
-    volts = convention("design_voltage")
-    total = sum(
-        design_current(output_power(amp, output), efficiency(case, amp, output), volts) for output in amp.outputs
-    )
+    volts = design_voltage(case)
+    if not isinstance(amp.class_, str):
+        raise UnknownError((*amp.path, "class"))
+    outputs = sorted(amp.outputs, key=lambda output: output.name)
+    total = sum(design_current(output_power(amp, one), efficiency(case, amp, one), volts) for one in outputs)
     on_board = board_fuses(amp)
     return total if on_board is None else min(total, on_board)
+
+
+def design_voltage(case: Case) -> float:
+    """Return the voltage in V of the running system under load: 13.8 V on a 12 V system, in proportion on another.
+
+    Raises UnknownError where the system is not stated: nobody can tell 12 V from 24 V.
+    """
+    system = stated(case.plan.vehicle.system, ("vehicle", "system"))
+    return convention("design_voltage") * system.low / 12.0
 
 
 def output_power(amp: Amp, output: Output) -> float:

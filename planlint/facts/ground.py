@@ -37,7 +37,7 @@ def supply_gauge(case: Case, wire: Wire) -> float:
 
 def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     """Return, for a ground wire, the supply wires that serve just the same users, nearest to them: one, or those in
-    parallel. Where none serves just the same, the thickest of those that serve one of them alone.
+    parallel. Where none serves just the same, all those that serve one of them alone.
 
     Raises UnfitError where it serves no user that a supply wire serves.
     """
@@ -46,7 +46,7 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     same = next((wires for wires in nearest if wires), ())
     if not same:
         single = [_nearest_supply(case, user, frozenset([user])) for user in sorted(users)]
-        same = max((wires for wires in single if wires), key=lambda ws: sum(map(conductor.area, ws)), default=())
+        same = tuple({wire.name: wire for wires in single for wire in wires}.values())
     if not same:
         raise UnfitError
     return same
@@ -57,7 +57,7 @@ def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire,
     by_wire = wiring.users_by_wire(case)
     demand = wiring.demands_by_name(case)[user]
     for link in wiring.user_way(case, demand):
-        if link.wire and link.wire.factory is not True and by_wire[link.wire.name] == users:
+        if link.wire and link.wire.name not in wiring.network(case).makers and by_wire[link.wire.name] == users:
             parallel = wiring.supply(case).knots.get(link.key, (link,))
             ends = wiring.network(case).ends
             at = set(ends[link.wire.name])

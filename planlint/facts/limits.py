@@ -62,7 +62,8 @@ def _unknown(case: Case) -> tuple[Path, ...]:
 
 def _find_unknown(case: Case) -> tuple[Path, ...]:
     ratings = [rating_path(link) for link in wiring.network(case).devices if rating_of(link) is None]
-    return (*ratings, *(source.limit_path for source in wiring.sources(case) if source.limit_path))
+    limits = [source.limit_path for source in wiring.sources(case) if source.limit_path]
+    return tuple(sorted(ratings + limits, key=str))
 
 
 def _ends(case: Case, name: str, unknown: int) -> Ends:

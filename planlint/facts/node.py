@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from planlint.facts import wiring
 from planlint.facts.case import Case
+from planlint.facts.demand import power_vertex
 from planlint.graph.network import vertex
-from planlint.plan.kinds import KINDS
+from planlint.plan.kinds import KINDS, Role
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Battery, Node
 
 
 def open_terminals(case: Case, node: Node) -> str | None:
@@ -15,8 +16,24 @@ def open_terminals(case: Case, node: Node) -> str | None:
     wired = _wired(case)
     if node.name not in wired:
         return "any terminal"
-    missing = [name for name in KINDS[node.kind].required if vertex(node, name) not in wired[node.name]]
+    missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
     return " and ".join(missing) or None
+
+
+def _required(case: Case, node: Node) -> tuple[str, ...]:
+    """Return the terminals that must be wired; the vehicle maker grounds the main battery, and nobody an added one."""
+    added = isinstance(node, Battery) and node.role == "added"
+    return (*KINDS[node.kind].required, *(("negative",) if added else ()))
+
+
+def fed(case: Case, node: Node) -> bool:
+    """Say whether a source of the plan reaches the node's supply terminal; true of nodes that have none, or none wired."""
+    here = wiring.network(case)
+    power = power_vertex(node)
+    if power is None or power not in here.wires_at or power not in here.net_of:
+        return True
+    roles = {role for at in here.net_of[power].vertices for role in here.roles.get(at, ())}
+    return bool(roles & {Role.SOURCE, Role.TURN_ON_SOURCE})
 
 
 def _wired(case: Case) -> dict[str, set[str]]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from planlint.facts import conductor
 from planlint.facts.case import Case
+from planlint.graph.network import laid_by_maker
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 
 
-def factory(_case: Case, element: Wire | Node) -> bool:
-    """Say whether the vehicle maker put the element there."""
+def factory(case: Case, element: Wire | Node) -> bool:
+    """Say whether the vehicle maker put the element there; a wire at an added part is an added wire whatever is said."""
+    if isinstance(element, Wire):
+        return laid_by_maker(case.nodes, element)
     return element.factory is True
 
 

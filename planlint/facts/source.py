@@ -174,4 +174,4 @@ def joins(case: Case, wire: Wire) -> str:
     conflict = wiring.conflicts(case).get(wire.name)
     if conflict is None:
         return "nothing unlike"
-    return " and ".join(family.value for family in conflict.joins)
+    return " and ".join(sorted(family.value for family in conflict.joins))

@@ -27,6 +27,7 @@ WIRE_FACTS = _facts(
         wire.ambient: Dimension.TEMPERATURE,
         wire.ampacity: Dimension.CURRENT,
         wire.fuse_limit: Dimension.CURRENT,
+        wire.largest_fuse: Dimension.CURRENT,
         wire.current: Dimension.CURRENT,
         protection.protecting_rating: Dimension.CURRENT,
         protection.protecting_fuses: Yields.ELEMENT,
@@ -82,6 +83,7 @@ NODE_FACTS = _facts(
         plain.factory: Yields.FLAG,
         node.open_terminals: Yields.WORD,
         node.wires: Yields.ELEMENT,
+        node.fed: Yields.FLAG,
         node.wire_count: Yields.COUNT,
     },
 )

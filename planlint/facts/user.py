@@ -5,7 +5,7 @@ from __future__ import annotations
 from planlint.facts import conductor, demand, wiring
 from planlint.facts.case import Case
 from planlint.graph.design import Demand
-from planlint.graph.link import Link
+from planlint.graph.link import Link, LinkKind
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
@@ -70,10 +70,22 @@ def has_return(case: Case, user: Node) -> bool:
     mine, post = _demand(case, user), post_of(case, user)
     if not mine.ground:
         return False
-    if mine.ground in wiring.way_back(case, post).feeding.post:
-        _know_who_grounds(case, post)
-        return True
-    return False
+    side = wiring.way_back(case, post)
+    if mine.ground not in side.feeding.post:
+        return False
+    _know_who_grounds(case, post)
+    if any(link.kind is LinkKind.BODY for link in side.way(mine.ground)):
+        return _body_conducts(case)
+    return True
+
+
+def _body_conducts(case: Case) -> bool:
+    """Say whether the body carries current back. Raises UnknownError where only a measurement could tell."""
+    vehicle = case.plan.vehicle
+    if vehicle.body == "composite" and vehicle.body_resistance is None:
+        return False
+    conductor.body_resistance(case)
+    return True
 
 
 def post_of(case: Case, user: Node) -> str:

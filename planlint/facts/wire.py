@@ -10,6 +10,8 @@ from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import BlockOutput, Distribution, Node
+from planlint.trade.assumptions import convention
+from planlint.trade.fuses import standard_at_or_below, thermal_limit
 
 
 def circuit(case: Case, wire: Wire) -> str:
@@ -55,6 +57,12 @@ def ampacity(case: Case, wire: Wire) -> float:
 def fuse_limit(case: Case, wire: Wire) -> float:
     """Return the largest fuse in A that the trade's table allows on the wire."""
     return conductor.fuse_limit(case, wire)
+
+
+def largest_fuse(case: Case, wire: Wire) -> float:
+    """Return the largest standard fuse in A that neither the trade's table nor the wire's ampacity where it lies forbids."""
+    heat = thermal_limit(ampacity(case, wire), convention("thermal_factor"))
+    return standard_at_or_below(min(fuse_limit(case, wire), heat))
 
 
 def current(case: Case, wire: Wire) -> float:

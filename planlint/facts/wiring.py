@@ -135,8 +135,9 @@ def wires_joined(case: Case, at: str) -> tuple[Wire, ...]:
 def wires_at(case: Case, at: str) -> tuple[Wire, ...]:
     """Return the added wires that end at a vertex, those in conflict left out."""
     wrong = conflicts(case)
-    found = network(case).wires_at.get(at, ())
-    return tuple(wire for wire in found if wire.factory is not True and wire.name not in wrong)
+    here = network(case)
+    found = here.wires_at.get(at, ())
+    return tuple(wire for wire in found if wire.name not in here.makers and wire.name not in wrong)
 
 
 def ahead(case: Case, wire: Wire, start: str) -> Ahead:

@@ -167,7 +167,9 @@ def _unknown(
     feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], gaps: Iterable[tuple[Vertex | None, Path | None]]
 ) -> dict[str, Path]:
     """Return, for every link that serves a user of unknown current, the field that is missing."""
-    return {link.key: missing for at, missing in gaps if at and missing for link in _way(feeding, knots, at)}
+    # Of several, the last in the order of their paths: the same whatever the order of the file.
+    told = sorted([(str(missing), at, missing) for at, missing in gaps if at and missing])
+    return {link.key: missing for _, at, missing in told for link in _way(feeding, knots, at)}
 
 
 def _way(feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], at: Vertex) -> list[Link]:
@@ -218,9 +220,12 @@ def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None
     """Return the current in A that a source's link is planned for, or the field that is missing."""
     node = source.node
     if isinstance(node, Battery):
+        if not isinstance(nearest.node, Battery):
+            # A source that limits itself says what it gives.
+            return None, None
         if isinstance(node.link, Quantity):
             return node.link.high, None
-        joined = node.role == "added" and isinstance(nearest.node, Battery)
+        joined = node.role == "added"
         return None, (*node.path, "link") if joined else None
     if node.factory is True or (isinstance(node, Charger) and source.vertex.endswith(".input")):
         return None, None

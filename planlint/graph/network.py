@@ -21,7 +21,8 @@ class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 
     `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies; `ends` are the
-    vertices at which each wire ends; `devices` are the fuses and breakers; `series` are the
+    vertices at which each wire ends; `devices` are the fuses and breakers, `makers` the
+    vehicle maker's own wires; `series` are the
     pairs of batteries in series by the wire between them, the higher first.
     """
 
@@ -33,6 +34,7 @@ class Network:
     net_of: Mapping[Vertex, Net]
     ends: Mapping[str, tuple[Vertex, Vertex]]
     devices: tuple[Link, ...]
+    makers: frozenset[str]
     series: Mapping[str, tuple[str, str]]
     roles: Mapping[Vertex, tuple[Role, ...]]
     owners: Mapping[Vertex, Node]
@@ -64,6 +66,20 @@ def vertex(node: Node, terminal: str) -> Vertex:
     if node.kind == "body-bond":
         return f"{node.name}.a"
     return f"{node.name}.{terminal}"
+
+
+# The maker's own cable leads between these, or between parts that the maker put there.
+_MAKERS_ENDS = frozenset(
+    {"battery", "alternator", "ground-point", "radio", "factory-amp", "factory-circuit", "control-source"}
+)
+
+
+def laid_by_maker(nodes: Mapping[str, Node], wire: Wire) -> bool:
+    """Say whether a wire is the vehicle maker's own: said to be, and not one that feeds or grounds an added part."""
+    if wire.factory is not True:
+        return False
+    ends = (nodes[end.node] for end in wire.ends)
+    return all(node.factory is True or node.kind in _MAKERS_ENDS for node in ends)
 
 
 def end_vertex(nodes: dict[str, Node], end: End) -> Vertex:
@@ -159,6 +175,7 @@ def _network(
         net_of={at: net for net in nets for at in net.vertices},
         ends=ends,
         series=series_of(plan, nodes),
+        makers=frozenset(wire.name for wire in plan.wires if laid_by_maker(nodes, wire)),
         devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
         roles=roles,
         owners=owners,

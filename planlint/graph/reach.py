@@ -70,12 +70,13 @@ def reaches_from(network: Network, source: Source) -> tuple[Reach, ...]:
     The vehicle maker's own cables count as part of the source. Where cables form a loop the shortest way is measured.
     """
     steps, closing = _walk(network, source.vertex)
+    reached = {step.at for step in steps}
     for step in steps:
-        step.beyond = _own_stops(network, source.vertex, step)
+        step.beyond = _own_stops(network, source.vertex, step, reached)
     for step in reversed(steps):
         if step.parent:
             step.parent.beyond = _merge(step.parent.beyond, _from_before(step))
-    tree = [_reach(source, step) for step in steps if step.link and _added(step.link)]
+    tree = [_reach(network, source, step) for step in steps if step.link and _added(network, step.link)]
     loops = [_loop_reach(source, wire, first, second) for wire, first, second in closing]
     return tuple(tree + loops)
 
@@ -94,7 +95,7 @@ def _walk(network: Network, start: Vertex, without: str = "") -> tuple[list[_Ste
         used.add(key)
         link, parent = links.get(key), steps.get(came_from)
         if at in steps:
-            if link and parent and link.wire and _added(link):
+            if link and parent and link.wire and _added(network, link):
                 closing.append((link.wire, parent, steps[at]))
             continue
         steps[at] = _Step(
@@ -102,26 +103,31 @@ def _walk(network: Network, start: Vertex, without: str = "") -> tuple[list[_Ste
             parent=parent,
             link=link,
             cable=cable,
-            unknown=_first_unknown(parent, link),
-            fresh=parent is None or (parent.fresh and not (link and _added(link))),
+            unknown=_first_unknown(network, parent, link),
+            fresh=parent is None or (parent.fresh and not (link and _added(network, link))),
         )
-        if parent and Role.SOURCE in network.roles.get(at, ()):
+        if parent and _is_battery(network, at):
             continue
         for onward, other in _onward(network, at):
             if onward.key != without:
                 links[onward.key] = onward
-                heappush(heap, (cable + (_cable(onward) or 0.0), onward.key, other, at))
+                heappush(heap, (cable + (_cable(network, onward) or 0.0), onward.key, other, at))
     return list(steps.values()), closing
 
 
-def _first_unknown(parent: _Step | None, link: Link | None) -> Wire | None:
+def _is_battery(network: Network, at: Vertex) -> bool:
+    """Say whether a vertex is a battery's post: what lies beyond it is that battery's. Other sources are mere joints."""
+    return Role.SOURCE in network.roles.get(at, ()) and network.owners[at].kind == "battery"
+
+
+def _first_unknown(network: Network, parent: _Step | None, link: Link | None) -> Wire | None:
     if parent and parent.unknown:
         return parent.unknown
-    return link.wire if link and _cable(link) is None else None
+    return link.wire if link and _cable(network, link) is None else None
 
 
-def _added(link: Link) -> bool:
-    return link.wire is not None and link.wire.factory is not True
+def _added(network: Network, link: Link) -> bool:
+    return link.wire is not None and link.wire.name not in network.makers
 
 
 def _onward(network: Network, at: Vertex) -> Iterator[tuple[Link, Vertex]]:
@@ -130,9 +136,9 @@ def _onward(network: Network, at: Vertex) -> Iterator[tuple[Link, Vertex]]:
             yield link, other
 
 
-def _cable(link: Link) -> float | None:
+def _cable(network: Network, link: Link) -> float | None:
     """Return the cable length in m of a link (0 for contacts and the maker's own cables), None where not stated."""
-    if link.wire is None or not _added(link):
+    if link.wire is None or not _added(network, link):
         return 0.0
     return link.wire.length.high if isinstance(link.wire.length, Quantity) else None
 
@@ -146,10 +152,12 @@ def _from_before(step: _Step) -> Beyond:
     return Beyond(open_end=end) if end and end.name == step.at else step.beyond
 
 
-def _own_stops(network: Network, start: Vertex, step: _Step) -> Beyond:
+def _own_stops(network: Network, start: Vertex, step: _Step, reached: set[Vertex]) -> Beyond:
     """Return what stands at a step's own vertex: fuses, or the user or source that it is."""
     beyond = Beyond()
     for link in _devices_at(network, step.at):
+        if reached.issuperset(link.ends):
+            continue  # a fuse that cable without one leads around guards nothing
         stop = Stop(name=link.name, cable=step.cable, unknown=step.unknown)
         place = "blind" if step.unknown else "in_block" if link.output else "in_run"
         beyond = _merge(beyond, Beyond(**{place: stop}))
@@ -178,10 +186,10 @@ def _nearer(one: Stop | None, other: Stop | None) -> Stop | None:
     return min((s for s in (one, other) if s), key=lambda s: (s.cable, s.name), default=None)
 
 
-def _reach(source: Source, step: _Step) -> Reach:
+def _reach(network: Network, source: Source, step: _Step) -> Reach:
     assert step.parent and step.link and step.link.wire
     above: _Step | None = step.parent
-    while above and not (above.link and _added(above.link)):
+    while above and not (above.link and _added(network, above.link)):
         above = above.parent
     return Reach(
         source=source,

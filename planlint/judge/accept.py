@@ -19,7 +19,7 @@ def accept(
     for finding in findings:
         told = teller.finding(finding)
         offered = [one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)]
-        refusals = [_refusal(finding, one) for one in offered]
+        refusals = [_refusal(plan, finding, one) for one in offered]
         if "" in refusals:
             accepted.append(_accepted(told, offered[refusals.index("")]))
         elif refusals:
@@ -36,14 +36,24 @@ def _accepted(told: Told, acceptance: Acceptance) -> AcceptedFinding:
     return AcceptedFinding(finding=told, reason=reason, by=by, until=until)
 
 
-def _refusal(finding: Finding, acceptance: Acceptance) -> str:
+def _refusal(plan: Plan, finding: Finding, acceptance: Acceptance) -> str:
     """Return why an acceptance does not count, '' where it does."""
-    strict = [one.rule.id for one in (finding, *finding.consequences) if not one.rule.acceptable]
+    strict = [one.rule.id for one in (finding, *finding.consequences) if not one.rule.can_accept(one.own)]
+    worse = [one.rule.id for one in finding.consequences if one.own > finding.own]
+    if worse and not strict:
+        return f"The plan accepts this finding, but {worse[0]}, which follows from it, is worse; so it stands."
+    alone = [name for name in finding.merged if not _accepts(plan, finding, name)]
+    if alone:
+        return f"The plan accepts this finding, but not the same at {alone[0]}; so it stands."
     if strict:
         return f"The plan accepts this finding, but nobody can accept {strict[0]}; so it stands."
     if not _says(acceptance.reason) or not _says(acceptance.by):
         return "The plan accepts this finding without a reason or without saying who does; so it stands."
     return ""
+
+
+def _accepts(plan: Plan, finding: Finding, subject: str) -> bool:
+    return any((one.rule, one.subject) == (finding.rule.id, subject) for one in plan.accepted)
 
 
 def _says(value: object) -> bool:

@@ -72,8 +72,9 @@ def _beside(rule: Rule) -> list[str]:
     if rule.consequence_of:
         causes = listed(tuple(rule.consequence_of), "or")
         lines += fold(f"where it follows from {causes}, it is told there and not counted", "    - ")
-    if not rule.acceptable:
-        lines += fold("a finding of it cannot be accepted away", "    - ")
+    if rule.acceptable != "yes":
+        which = "an error" if rule.acceptable == "below-error" else "a finding"
+        lines += fold(f"{which} of it cannot be accepted away", "    - ")
     return lines
 
 

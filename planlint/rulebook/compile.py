@@ -66,7 +66,7 @@ class Compiler(Terms):
             remedy=data["remedy"],
             sources=tuple(Citation(origin=s["origin"], cite=s.get("cite", "")) for s in data["sources"]),
             tier=data["tier"],
-            acceptable=data.get("acceptable") != "no",
+            acceptable=data.get("acceptable", "yes"),
             consequence_of=tuple(data.get("consequence_of", [])),
             one_cause=one_cause,
             faults=tuple(self._planted(item, ("faults", i)) for i, item in enumerate(data["faults"])),

@@ -63,7 +63,7 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
                     if outcome.applies:
                         for use in uses:
                             used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
-    told = under_their_causes(one_for_each_cause(findings))
+    told = one_for_each_cause(under_their_causes(findings))
     return Judgement(
         findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
         gaps=tuple(sorted(gaps, key=lambda gap: (gap.needs, gap.rule.id, gap.subject))),
@@ -159,6 +159,7 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
     return Finding(
         rule=rule,
         severity=worst.severity,
+        own=worst.severity,
         subject=element.name,
         path=(*element.path, rule.mark) if rule.mark else element.path,
         message=fill(worst.says or rule.says, rule, case, element),

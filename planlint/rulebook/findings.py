@@ -28,10 +28,15 @@ class FactUsed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with."""
+    """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with.
+
+    `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `merged` are the other
+    subjects for which it is told as well.
+    """
 
     rule: Rule
     severity: Severity
+    own: Severity
     subject: str
     path: Path
     message: str
@@ -42,6 +47,7 @@ class Finding:
     touches: frozenset[tuple[str, str]]
     cause: str | None
     consequences: tuple[Finding, ...] = ()
+    merged: tuple[str, ...] = ()
 
     @property
     def key(self) -> tuple[str, str]:
@@ -91,8 +97,12 @@ def _told_as_one(group: list[Finding]) -> Finding:
     worst = min(group, key=lambda finding: (-finding.severity, finding.subject))
     others = [finding for finding in group if finding is not worst]
     related = tuple(Related(path=other.path, message=f"the same at {other.subject}") for other in others)
-    touches = frozenset().union(*(finding.touches for finding in group))
-    return replace(worst, related=worst.related + related, touches=touches)
+    return replace(
+        worst,
+        related=worst.related + related,
+        merged=tuple(sorted(other.subject for other in others)),
+        consequences=tuple(one for finding in (worst, *others) for one in finding.consequences),
+    )
 
 
 def under_their_causes(findings: list[Finding]) -> list[Finding]:
@@ -101,13 +111,13 @@ def under_their_causes(findings: list[Finding]) -> list[Finding]:
     A finding is as severe as its worst consequence.
     """
     cause_of = {id(finding): _cause(finding, findings) for finding in findings}
-    roots: dict[int, list[Finding]] = {id(f): [] for f in findings if cause_of[id(f)] is None}
-    by_id = {id(finding): finding for finding in findings}
+    roots: dict[int, tuple[Finding, list[Finding]]] = {}
     for finding in findings:
         root = _root(finding, cause_of)
+        _, found = roots.setdefault(id(root), (root, []))
         if root is not finding:
-            roots[id(root)].append(finding)
-    return [_with_consequences(by_id[key], tuple(found)) for key, found in roots.items()]
+            found.append(finding)
+    return [_with_consequences(root, tuple(found)) for root, found in roots.values()]
 
 
 def _cause(finding: Finding, findings: list[Finding]) -> Finding | None:
@@ -122,11 +132,13 @@ def _meet(one: Finding, other: Finding) -> bool:
 
 
 def _root(finding: Finding, cause_of: dict[int, Finding | None]) -> Finding:
-    seen = {id(finding)}
-    while (cause := cause_of[id(finding)]) is not None and id(cause) not in seen:
-        seen.add(id(cause))
-        finding = cause
-    return finding
+    """Return the finding at the root of a chain of causes; where rules name each other in a circle, the first met."""
+    seen = [finding]
+    while (cause := cause_of[id(seen[-1])]) is not None:
+        if cause in seen:
+            return min(seen[seen.index(cause) :], key=lambda one: (one.rule.id, one.subject))
+        seen.append(cause)
+    return seen[-1]
 
 
 def _with_consequences(finding: Finding, consequences: tuple[Finding, ...]) -> Finding:

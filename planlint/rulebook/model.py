@@ -95,10 +95,14 @@ class Rule:
     remedy: str
     sources: tuple[Citation, ...]
     tier: int
-    acceptable: bool
+    acceptable: str
     consequence_of: tuple[str, ...]
     one_cause: str | None
     faults: tuple[PlantedFault, ...]
+
+    def can_accept(self, severity: Severity) -> bool:
+        """Say whether someone may take responsibility for a finding of this rule and severity."""
+        return self.acceptable == "yes" or (self.acceptable == "below-error" and severity < Severity.ERROR)
 
     @property
     def severity(self) -> Severity:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any
 
 # Limits compare with this relative slack, so that a value computed to equal its limit holds.
@@ -11,7 +12,8 @@ SLACK = 1e-9
 
 
 def _slack(first: float, second: float) -> float:
-    return SLACK * max(abs(first), abs(second))
+    largest = max(abs(first), abs(second))
+    return SLACK * largest if isfinite(largest) else 0.0
 
 
 def at_most(answer: float, limit: float) -> bool:
