@@ -70,7 +70,10 @@ def vertex(node: Node, terminal: str) -> Vertex:
 
 # The maker's own cable leads between these, or between parts that the maker put there.
 _MAKERS_ENDS = frozenset(
-    {"battery", "alternator", "ground-point", "radio", "factory-amp", "factory-circuit", "control-source"}
+    {
+        *("battery", "alternator", "ground-point", "bus", "distribution"),
+        *("radio", "factory-amp", "factory-circuit", "control-source"),
+    }
 )
 
 

@@ -233,7 +233,8 @@ def look_ahead(network: Network, start: Vertex, wire_name: str) -> Ahead:
             devices[link.name] = link
             cable, unknown = max(cable, step.cable), unknown or step.unknown
     ends = (step.at for step in steps if _ENDS & set(network.roles.get(step.at, ())))
-    return Ahead(devices=tuple(devices.values()), cable=cable, open_ends=tuple(ends), unknown=unknown)
+    ordered = tuple(devices[name] for name in sorted(devices))
+    return Ahead(devices=ordered, cable=cable, open_ends=tuple(ends), unknown=unknown)
 
 
 def _devices_at(network: Network, at: Vertex) -> list[Link]:

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from typing import Any
 
 from planlint.facts.case import Case, Use
+from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.rulebook.findings import Assumed
-from planlint.rulebook.model import Rule
+from planlint.rulebook.model import Requirement, Rule
 from planlint.trade.assumptions import Assumption, assumption
 
 IsBroken = Callable[[Case, Rule, Any], bool]
@@ -96,6 +97,14 @@ def _between(
     return other, min(among, key=lambda pair: (pair[0].id, pair[1].name))
 
 
+def _margin(requirement: Requirement, case: Case, element: Any) -> float:
+    """Return how far a requirement is from turning, 0 where that is no number or not known."""
+    try:
+        return requirement.margin(case, element) if requirement.margin else 0.0
+    except (UnknownError, UnfitError):
+        return 0.0
+
+
 def _linear_guess(case: Case, at: Callable[[float], Case]) -> Guess:
     """Return the guess that puts the nearest turn where it would be if all margins were linear, from just either side."""
 
@@ -104,8 +113,7 @@ def _linear_guess(case: Case, at: Callable[[float], Case]) -> Guess:
         roots = []
         for rule, element, _ in among:
             for requirement in rule.require:
-                margin = requirement.margin
-                near_m, far_m = (margin(case, element), margin(far, element)) if margin else (0.0, 0.0)
+                near_m, far_m = (_margin(requirement, one, element) for one in (case, far))
                 if near_m * far_m < 0:
                     roots.append(same + (other - same) * near_m / (near_m - far_m))
         if not roots:

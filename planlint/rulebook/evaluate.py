@@ -167,7 +167,8 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         remark=_remark(case, rule, element, uses),
         facts=tuple(_fact_used(case, rule, name, element) for name in facts_named(rule)),
         related=related,
-        touches=frozenset(_touched(element) | {("node", name) for name in elements}),
+        touches=frozenset(_touched(element) | {("node", e.name) for e in elements if not isinstance(e, Wire)}),
+        after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
         cause=_cause(case, rule, element),
     )
 
@@ -179,9 +180,9 @@ def _cause(case: Case, rule: Rule, element: Any) -> str | None:
     return None if cause in ("none", "(none)", "(not stated)") else cause
 
 
-def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[str]]:
-    """Return the other places a finding points at, and the names of their elements."""
-    related, names = [], []
+def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[Any]]:
+    """Return the other places a finding points at, and their elements."""
+    related, elements = [], []
     for fact, words in rule.point_to:
         try:
             value = answer(case, rule.about, fact, element)
@@ -190,8 +191,8 @@ def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...],
         for other in value if isinstance(value, tuple) else (value,):
             if other is not None and other.name != element.name:
                 related.append(Related(path=other.path, message=words))
-                names.append(other.name)
-    return tuple(related), names
+                elements.append(other)
+    return tuple(related), elements
 
 
 def _touched(element: Any) -> set[tuple[str, str]]:

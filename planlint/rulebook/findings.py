@@ -28,7 +28,8 @@ class FactUsed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with.
+    """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with,
+    `after` the wires it points to: what is wrong with those can be its cause.
 
     `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `merged` are the other
     subjects for which it is told as well.
@@ -45,6 +46,7 @@ class Finding:
     facts: tuple[FactUsed, ...]
     related: tuple[Related, ...]
     touches: frozenset[tuple[str, str]]
+    after: frozenset[tuple[str, str]]
     cause: str | None
     consequences: tuple[Finding, ...] = ()
     merged: tuple[str, ...] = ()
@@ -128,7 +130,8 @@ def _cause(finding: Finding, findings: list[Finding]) -> Finding | None:
 
 
 def _meet(one: Finding, other: Finding) -> bool:
-    return one.key in other.touches or other.key in one.touches
+    """Say whether one finding can follow from the other."""
+    return one.key in other.touches or other.key in one.touches or other.key in one.after
 
 
 def _root(finding: Finding, cause_of: dict[int, Finding | None]) -> Finding:
