@@ -208,10 +208,22 @@ def plans(draw: st.DrawFn) -> Data:
 # Every unit with the exact number of the first one that it holds (inch and foot: international yard and pound
 # agreement of 1959; the rest are SI prefixes).
 _EXACT = {
-    **{"m": ("m", "1"), "cm": ("m", "0.01"), "mm": ("m", "0.001"), "in": ("m", "0.0254"), "ft": ("m", "0.3048")},
-    **{"A": ("A", "1"), "mA": ("A", "0.001"), "kA": ("A", "1000")},
-    **{"W": ("W", "1"), "kW": ("W", "1000"), "ohm": ("ohm", "1"), "mohm": ("ohm", "0.001")},
-    **{"V": ("V", "1"), "mV": ("V", "0.001"), "Ah": ("Ah", "1"), "mAh": ("Ah", "0.001")},
+    "m": ("m", "1"),
+    "cm": ("m", "0.01"),
+    "mm": ("m", "0.001"),
+    "in": ("m", "0.0254"),
+    "ft": ("m", "0.3048"),
+    "A": ("A", "1"),
+    "mA": ("A", "0.001"),
+    "kA": ("A", "1000"),
+    "W": ("W", "1"),
+    "kW": ("W", "1000"),
+    "ohm": ("ohm", "1"),
+    "mohm": ("ohm", "0.001"),
+    "V": ("V", "1"),
+    "mV": ("V", "0.001"),
+    "Ah": ("Ah", "1"),
+    "mAh": ("Ah", "0.001"),
 }
 _N = r"[0-9]+(?:\.[0-9]+)?"
 _WRITTEN = re.compile(rf"({_N})(?:\.\.({_N}))? (m|cm|mm|in|ft|A|mA|kA|W|kW|ohm|mohm|V|mV|Ah|mAh)( [a-z]+)?")

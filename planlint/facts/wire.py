@@ -81,7 +81,7 @@ def _current(case: Case, wire: Wire) -> float:
             conductor.link_resistance(case, link)
         amps += side.currents(key)
     # What runs the same way adds up; of what runs against it, the larger counts, since either may rest.
-    return max(sum(a for a in amps if a > 0), -sum(a for a in amps if a < 0))
+    return max(sum([a for a in amps if a > 0], 0.0), sum([-a for a in amps if a < 0], 0.0))
 
 
 def block_output(case: Case, wire: Wire) -> BlockOutput | None:

@@ -137,7 +137,8 @@ def wires_at(case: Case, at: str) -> tuple[Wire, ...]:
     wrong = conflicts(case)
     here = network(case)
     found = here.wires_at.get(at, ())
-    return tuple(wire for wire in found if wire.name not in here.makers and wire.name not in wrong)
+    added = [wire for wire in found if wire.name not in here.makers and wire.name not in wrong]
+    return tuple(sorted(added, key=lambda wire: wire.name))
 
 
 def ahead(case: Case, wire: Wire, start: str) -> Ahead:

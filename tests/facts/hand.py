@@ -13,13 +13,14 @@ Nodes = dict[str, str | dict[str, Any]]
 UNFIT = "does not fit"
 
 
-def case_of(nodes: Nodes, wires: list[str], **top: Any) -> Case:
+def case_of(nodes: Nodes, wires: list[str], also: dict[str, dict[str, Any]] | None = None, **top: Any) -> Case:
     """The case of a plan; a node is a kind or all its fields, a wire reads `name: from > to, gauge, length, field=value`.
 
-    Wires are of copper with insulation for 105 C and lie in the cabin (30 C), as all nodes do, unless a field says
-    otherwise.
+    Wires are of copper with insulation for 105 C and lie in the cabin (30 C), as all nodes do, and the system is one of
+    12 V, unless a field says otherwise; `also` are further fields by wire, `top` further parts of the plan.
     """
     data: dict[str, Any] = {"plan": 1, "nodes": {}, "wires": {}, **top}
+    data["vehicle"] = {"system": "12 V", **top.get("vehicle", {})}
     for name, node in nodes.items():
         fields = {"kind": node} if isinstance(node, str) else node
         data["nodes"][name] = {"zone": "cabin", **fields}
@@ -29,8 +30,8 @@ def case_of(nodes: Nodes, wires: list[str], **top: Any) -> Case:
         start, _, end = ends.partition(" > ")
         plain = dict(zip(("gauge", "length"), [make for make in makes if "=" not in make], strict=False))
         fields = {"material": "copper", "insulation": "105 C"}
-        fields |= dict(tuple(make.split("=", 1)) for make in makes if "=" in make)
-        data["wires"][name] = {"from": start, "to": end, **plain, **fields}
+        fields |= {key: value for key, _, value in (make.partition("=") for make in makes) if value}
+        data["wires"][name] = {"from": start, "to": end, **plain, **fields, **(also or {}).get(name, {})}
     building = build(data)
     assert building.faults == (), building.faults
     return Case(building.plan)

@@ -60,6 +60,18 @@ def test_the_design_current_of_an_amplifier(amp: dict[str, Any], amps: Any) -> N
 
 
 @pytest.mark.parametrize(
+    ("system", "amps"),
+    # 600 / (0.80 x 13.8) at 12 V, 600 / (0.80 x 27.6) at twice that.
+    [("12 V", 54.3478), ("24 V", 27.1739), ("not stated", "? the system of the vehicle")],
+)
+def test_the_design_current_rests_on_the_system(system: str, amps: Any) -> None:
+    """Half the current at twice the voltage; unknown where the voltage is."""
+    nodes: Nodes = {"battery": "battery", "it": {"kind": "amp", "class": "D", "outputs": {"sub": {"power": "600 W"}}}}
+    case = case_of(nodes, ["feed: battery.positive > it.power"], vehicle={"system": system})
+    assert ask(case, "user", "it", "current") == (amps if isinstance(amps, str) else pytest.approx(amps, rel=1e-5))
+
+
+@pytest.mark.parametrize(
     ("kind", "fields", "end", "amps"),
     [
         ("load", {"supply": "300 mA"}, "power", 0.3),
@@ -125,7 +137,7 @@ def test_drop_of_two_users_on_one_cable() -> None:
         *("tail: battery.positive > main.line, 4 AWG, 15 cm", "feed: main.load > bar, 4 AWG, 5 m"),
         *("amp-feed: bar > amp.power, 4 AWG, 0 m", "fan-feed: bar > fan.power, 16 AWG, 1 m"),
     ]
-    assert drops(nodes, wires, "fan")[0] == pytest.approx(0.42388 + 0.15418, rel=1e-4)
+    assert drops(nodes, wires, "fan")[0] == pytest.approx(0.42388 + 0.15422, rel=1e-4)
     case = case_of(nodes, wires)
     assert ask(case, "wire", "feed", "current") == pytest.approx(64.3478, rel=1e-5)
     assert ask(case, "wire", "fan-feed", "current") == pytest.approx(10.0)

@@ -13,9 +13,22 @@ from planlint.graph.network import build_network, changeover_states
 Nodes = dict[str, str | dict[str, Any]]
 SUB = {"kind": "amp", "outputs": {"sub": {"power": "300 W"}}}
 SYSTEM: Nodes = {
-    **{"battery": "battery", "main": "fuse", "joint": "splice", "amp": SUB, "block": "bus", "stud": "ground-point"},
-    **{"radio": "radio", "tap": "tap", "converter": "converter", "key": "control-source", "relay": "relay"},
-    **{"fan": "load", "dsp": "processor", "filter": "crossover", "sub": "speaker", "door": "speaker"},
+    "battery": "battery",
+    "main": "fuse",
+    "joint": "splice",
+    "amp": SUB,
+    "block": "bus",
+    "stud": "ground-point",
+    "radio": "radio",
+    "tap": "tap",
+    "converter": "converter",
+    "key": "control-source",
+    "relay": "relay",
+    "fan": "load",
+    "dsp": "processor",
+    "filter": "crossover",
+    "sub": "speaker",
+    "door": "speaker",
 }
 
 # Wire, what it joins, its circuit.
@@ -105,8 +118,7 @@ def test_a_changeover_relay_has_two_states_and_joins_one_side_in_each() -> None:
     assert set(changeover_states(plan)) == {frozenset(), frozenset({"relay"})}
     working, resting = build_network(plan), build_network(plan, frozenset({"relay"}))
     assert [
-        sorted(at for at in network.net_of["a.stud"].vertices if at.endswith(".stud"))
-        for network in (working, resting)
+        sorted(at for at in network.net_of["a.stud"].vertices if at.endswith(".stud")) for network in (working, resting)
     ] == [["a.stud", "b.stud"], ["a.stud", "c.stud"]]
     single = plan_of(nodes, ["w1: a > relay.common", "w2: relay.normally-open > b"])
     assert changeover_states(single) == [frozenset()]

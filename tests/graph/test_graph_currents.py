@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from links import Web, link, web_of, webs
-from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import spsolve
+from scipy.sparse import csc_matrix  # type: ignore[import-untyped]
+from scipy.sparse.linalg import spsolve  # type: ignore[import-untyped]
 
 from planlint.graph.elimination import solve
 from planlint.graph.flow import feed, share
@@ -83,9 +83,7 @@ def test_currents_share_as_kirchhoff_and_ohm_have_it(
         links = [o for o in web.links.values() if set(o.ends) <= set(mine) and o.ends[0] != o.ends[1]]
         total = sum(drawn.get(at, 0.0) for at in mine)
         for at in mine:
-            into = sum(
-                flow.current[o.key] * (1 if o.ends[1] == at else -1) for o in links if at in o.ends
-            )
+            into = sum(flow.current[o.key] * (1 if o.ends[1] == at else -1) for o in links if at in o.ends)
             asked = drawn.get(at, 0.0) - (total if at == post else 0.0)
             # A contact is closed by 0.1 uohm: a rounding of the volts there is felt in its current.
             assert into == pytest.approx(asked, rel=1e-6, abs=1e-6 * (1 + total)), at

@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from links import Web, feeds, flow_into, link, multigraph, web_of, webs
 
+from planlint.graph.link import LinkKind
 from planlint.graph.loops import knots_of, loops_of
 from planlint.graph.maxflow import maximum_flow
-from planlint.graph.link import LinkKind
 from planlint.graph.protection import UNLIMITED, inflows
 
 ARCS = st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 30)), max_size=20)
@@ -26,6 +26,12 @@ def test_maximum_flow_is_that_of_networkx(arcs: list[tuple[int, int, int]]) -> N
             graph.add_edge(start, end, capacity=before + capacity)
     proper = [arc for arc in arcs if arc[0] != arc[1]]
     assert maximum_flow(proper, 0, 6) == nx.maximum_flow_value(graph, 0, 6)
+
+
+def test_a_short_path_that_blocks_two_long_ones_is_taken_back() -> None:
+    """s-a-d-t is the shortest way and blocks the rest: only with a-d undone do s-a-c-e-t and s-b-x-d-t carry 2."""
+    ways = ("sa", "ad", "dt", "ac", "ce", "et", "sb", "bx", "xd")
+    assert maximum_flow([(way[0], way[1], 1) for way in ways], "s", "t") == 2
 
 
 @given(st.data())
