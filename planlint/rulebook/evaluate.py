@@ -63,6 +63,8 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
                     if outcome.applies:
                         for use in uses:
                             used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
+    # Sorted before they are grouped, so that the order of the file changes nothing.
+    findings.sort(key=lambda finding: (finding.rule.id, finding.subject))
     told = one_for_each_cause(under_their_causes(findings))
     return Judgement(
         findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
