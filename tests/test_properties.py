@@ -17,13 +17,14 @@ from hypothesis import strategies as st
 from strategies import Data, plans, texts, twice_written_plans, written_plans
 
 from planlint.facts.case import Case
-from planlint.judge.judge import judge, plan_of
+from planlint.judge.judge import judge, judge_plan, plan_of
 from planlint.judge.result import Place, Result, Told, Verdict
 from planlint.judge.unreadable import OWN_FAULT
 from planlint.plan.units import gauge_area
 from planlint.report.json import render_json
 from planlint.rulebook.evaluate import outcome_of
 from planlint.rulebook.load import shipped_rulebook
+from planlint.rulebook.model import Severity
 from planlint.text.document import Document
 from planlint.text.reader import read
 
@@ -62,8 +63,10 @@ def test_every_readable_plan_is_judged(written: tuple[Data, str]) -> None:
 
 
 def in_si(told: Told) -> tuple[Any, ...]:
-    """A finding without its words and places: rule, subject, facts."""
-    return told.rule, told.subject, tuple((fact.name, fact.value, fact.unit) for fact in told.facts)
+    """A finding without its words: rule, subject, severity, other places by name, facts, consequences."""
+    facts = tuple((fact.name, fact.value, fact.unit) for fact in told.facts)
+    related = tuple((place.name, place.message) for place in told.related)
+    return told.rule, told.subject, told.severity, related, facts, tuple(in_si(one) for one in told.consequences)
 
 
 def told_alike(one: Any, other: Any) -> bool:
@@ -77,11 +80,13 @@ def told_alike(one: Any, other: Any) -> bool:
 
 @given(twice_written_plans())
 def test_order_comments_styles_and_units_change_no_finding(pair: tuple[str, str]) -> None:
-    """The same plan written otherwise has the same verdict, findings with their facts in SI, and assumptions."""
+    """The same plan written otherwise has the same verdict, findings, gaps and assumptions (numbers in SI)."""
     first, second = map(judged, pair)
     assert first.verdict is second.verdict
-    ours, theirs = (tuple(sorted(map(in_si, all_told(result)), key=lambda one: one[:2])) for result in (first, second))
+    ours, theirs = (tuple(map(in_si, all_told(result))) for result in (first, second))
     assert told_alike(ours, theirs), (ours, theirs)
+    gaps = [[(u.needs, u.rules, u.subjects, u.severity) for u in result.unchecked] for result in (first, second)]
+    assert gaps[0] == gaps[1]
     assumed = [tuple((a.name, a.about, a.value, a.rules, a.subjects) for a in r.assumed) for r in (first, second)]
     assert told_alike(*assumed), assumed
 
@@ -183,6 +188,20 @@ def gauge(size: int) -> str:
 
 
 # --- the same input, the same output
+
+
+@given(plans(), plans())
+def test_judging_leaves_everything_as_it_was(one: Data, other: Data) -> None:
+    """Neither plan nor document changes while a plan is judged, and no plan's judgement rests on those before it."""
+    text, rules = yaml.safe_dump(one, sort_keys=False), tuple(RULES.values())
+    document = document_of(text)
+    plan, _ = plan_of(document)
+    assert plan is not None
+    before = repr((plan, document.data, document.text))
+    first = judge_plan(plan, document, "x", rules, Severity.ERROR)
+    assert repr((plan, document.data, document.text)) == before
+    judged(yaml.safe_dump(other, sort_keys=False))
+    assert judge_plan(plan, document, "x", rules, Severity.ERROR) == first
 
 
 _REPORTS = """

@@ -35,7 +35,15 @@ def did_you_mean(word: str, choices: Iterable[str]) -> str | None:
         return same
     near = difflib.get_close_matches(_plain(word), plain, n=3, cutoff=0.65)
     near.sort(key=lambda choice: choice[:1] != _plain(word)[:1])  # slips seldom touch the first letter
+    if not near and len(word) > 2:
+        # `amplifier` means `amp`, and `ground` means `ground-point`: one begins the other, and no other does.
+        begun = [choice for choice in plain if len(choice) > 2 and _begin(choice, _plain(word))]
+        near = begun if len(begun) == 1 else []
     return plain[near[0]] if near else None
+
+
+def _begin(one: str, other: str) -> bool:
+    return one.startswith(other) or other.startswith(one)
 
 
 def shown(word: str, most: int = 60) -> str:
