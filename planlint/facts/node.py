@@ -5,6 +5,7 @@ from __future__ import annotations
 from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.facts.demand import power_vertex
+from planlint.graph.nets import Net
 from planlint.graph.network import vertex
 from planlint.plan.kinds import KINDS, Role
 from planlint.plan.model import Wire
@@ -32,8 +33,14 @@ def fed(case: Case, node: Node) -> bool:
     power = power_vertex(node)
     if power is None or power not in here.wires_at or power not in here.net_of:
         return True
-    roles = {role for at in here.net_of[power].vertices for role in here.roles.get(at, ())}
-    return bool(roles & {Role.SOURCE, Role.TURN_ON_SOURCE})
+    return here.net_of[power] in case.once("fed nets", lambda: _fed_nets(case))
+
+
+def _fed_nets(case: Case) -> set[Net]:
+    """Return the parts of the network in which a source stands."""
+    here = wiring.network(case)
+    giving = {Role.SOURCE, Role.TURN_ON_SOURCE}
+    return {here.net_of[at] for at, roles in here.roles.items() if at in here.net_of and giving.intersection(roles)}
 
 
 def _wired(case: Case) -> dict[str, set[str]]:
