@@ -74,7 +74,8 @@ class Case:
         if uses:
             self._note(uses)
         if error is not None:
-            raise error
+            # A fresh one: raised itself it would hold its frames, these the case, and the case it again.
+            raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError
         return value  # type: ignore[no-any-return]
 
     def watch(self, judge: Callable[[Case, R, Any], T], rule: R, element: Any) -> tuple[T, Iterable[Use]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.graph.design import Demand
@@ -32,7 +34,13 @@ def ground_vertex(node: Node) -> Vertex | None:
 
 
 def _terminal(node: Node, role: Role) -> Vertex | None:
-    return next((f"{node.name}.{name}" for name, its in KINDS[node.kind].terminals if its is role), None)
+    terminal = _terminal_of(node.kind, role)
+    return None if terminal is None else f"{node.name}.{terminal}"
+
+
+@cache
+def _terminal_of(kind: str, role: Role) -> str | None:
+    return next((name for name, its in KINDS[kind].terminals if its is role), None)
 
 
 def demands(case: Case, network: Network) -> tuple[Demand, ...]:
@@ -76,6 +84,8 @@ def _amp_current(case: Case, amp: Amp) -> float:
     volts = design_voltage(case)
     if not isinstance(amp.class_, str):
         raise UnknownError((*amp.path, "class"))
+    if efficiency_assumption(amp.class_, True) is None and isinstance(amp.supply, Quantity):
+        return amp.supply.high
     outputs = sorted(amp.outputs, key=lambda output: output.name)
     total = sum(design_current(output_power(amp, one), efficiency(case, amp, one), volts) for one in outputs)
     on_board = board_fuses(amp)

@@ -42,14 +42,18 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     Raises UnfitError where it serves no user that a supply wire serves.
     """
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
-    nearest = [_nearest_supply(case, user, users) for user in sorted(users)]
-    same = next((wires for wires in nearest if wires), ())
+    same = _common_supply(case, users)
     if not same:
         single = [_nearest_supply(case, user, frozenset([user])) for user in sorted(users)]
         same = tuple({wire.name: wire for wires in single for wire in wires}.values())
     if not same:
         raise UnfitError
     return same
+
+
+def _common_supply(case: Case, users: frozenset[str]) -> tuple[Wire, ...]:
+    """Return the supply wires nearest to these users that serve just them: such a wire lies on the way of each."""
+    return _nearest_supply(case, min(users), users) if users else ()
 
 
 def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire, ...]:
@@ -70,7 +74,7 @@ def mirrors_supply(case: Case, wire: Wire) -> bool:
     """Say whether supply wires that serve just the same users are together no thicker than the ground wire: what limits
     the one limits the other, and is told of the supply wire."""
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
-    same = next((wires for user in sorted(users) if (wires := _nearest_supply(case, user, users))), ())
+    same = _common_supply(case, users)
     return bool(same) and sum(map(conductor.area, same)) <= return_gauge(case, wire) * (1 + 1e-9)
 
 

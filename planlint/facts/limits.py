@@ -41,8 +41,15 @@ def wire_limit(case: Case, name: str) -> Ends:
     most = fed(case, name)
     unknown = _unknown(case)
     if unknown and most != _ends(case, name, 0):
-        raise UnknownError(unknown[0])
+        raise UnknownError(_deciding(case, name) or unknown[0])
     return most
+
+
+def _deciding(case: Case, name: str) -> Path | None:
+    """Return the missing rating of a fuse on the way to the wire, None where all on it are stated."""
+    wire = next(wire for wire in case.plan.wires if wire.name == name)
+    near = wiring.fuses_toward_sources(case, wire)
+    return next((rating_path(link) for link in near if rating_of(link) is None), None)
 
 
 def fed(case: Case, name: str) -> Ends:
@@ -123,7 +130,7 @@ def _ground_ends(case: Case, state: State, name: str) -> Ends:
     homes = {at: home_of(here, at) for at in given}
     every = return_inflows(here, given, state.ratings, state.inflows.at, set(homes.values()), only=name)
     first, second = every.get(name, NOTHING)
-    if len(given) < 2 or not (first or second):
+    if len(set(homes.values())) < 2 or not (first or second):
         return first, second
     total = [0, 0]
     for source, current in given.items():

@@ -15,7 +15,9 @@ from planlint.plan.values import NotApplicable
 
 def strong_reaches(case: Case, wire: Wire) -> tuple[Reach, ...]:
     """Return the reaches of a wire from sources that can give more than the wire may be fused for."""
-    return tuple(reach for reach in wiring.reaches(case).get(wire.name, ()) if _strong(case, reach))
+    strong = [reach for reach in wiring.reaches(case).get(wire.name, ()) if _strong(case, reach)]
+    # The source that the wire itself leaves is the one to speak of, where there is one.
+    return tuple(sorted(strong, key=lambda reach: not reach.leaves)) if len(strong) > 1 else tuple(strong)
 
 
 def _strong(case: Case, reach: Reach) -> bool:

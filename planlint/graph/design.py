@@ -175,7 +175,7 @@ def _unknown(
 def _way(feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], at: Vertex) -> list[Link]:
     """Return the links between a vertex and its post, loops whole."""
     way = feeding.way(at)
-    if not knots:
+    if not knots or not any(link.key in knots for link in way):
         return way
     whole = {link.key: link for step in way for link in knots.get(step.key, (step,))}
     return list(whole.values())
