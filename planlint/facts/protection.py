@@ -123,11 +123,12 @@ def steps_down(case: Case, wire: Wire) -> bool:
 
 
 def feeding_wires(case: Case, wire: Wire, *, thicker: bool = False) -> tuple[Wire, ...]:
-    """Return the added wires that feed this one at a joint without a fuse between."""
+    """Return the added wires that feed this one at a joint without a fuse between; none at a source's own terminal."""
     start = upstream_end(case, wire)
-    if start is None:
+    joint = wiring.joined(case, start) if start else ()
+    roles = wiring.network(case).roles
+    if start is None or any(Role.SOURCE in roles.get(at, ()) for at in joint):
         return ()
-    joint = wiring.joined(case, start)
     found = [o for o in wiring.wires_joined(case, start) if o.name != wire.name and _feeds(case, o, joint)]
     if not thicker or not found:
         return tuple(found)
