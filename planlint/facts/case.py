@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any, TypeVar
 
+from planlint.graph.layout import Layout
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Plan
 from planlint.plan.quantity import Dimension
@@ -57,12 +58,13 @@ _NO_USES: frozenset[Use] = frozenset()
 
 
 class Case:
-    """A plan with the answers computed so far."""
+    """A plan with the answers computed so far; `layout` is what its drawing alone decides."""
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
         self.nodes = {node.name: node for node in plan.nodes}
         self.zones = {zone.name: zone for zone in plan.zones}
+        self.layout = Layout(plan)
         self._answers: dict[Hashable, _Answer] = {}
         self._open: list[set[Use] | None] = [None]
         self._instead: dict[Use, Any] = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.facts.case import Case
 from planlint.graph.design import measured_ground
-from planlint.graph.link import Link, LinkKind, rating_of
+from planlint.graph.link import Link, LinkKind, rating_of, rating_path
 from planlint.graph.unknown import UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity
@@ -134,14 +134,6 @@ def _contact_resistance(link: Link) -> float:
     if isinstance(drop, Quantity) and isinstance(rating, Quantity) and rating.low > 0:
         return drop.high / rating.low
     return 0.0
-
-
-def rating_path(link: Link) -> Path:
-    """Return where the rating of a fuse or breaker stands in the plan."""
-    assert link.node
-    if link.output:
-        return (*link.output.path, "fuse")
-    return (*link.node.path, "rating")
 
 
 def words(value: object) -> str | None:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.graph.design import Demand
-from planlint.graph.link import Vertex
 from planlint.graph.network import Network
 from planlint.graph.unknown import UnknownError
-from planlint.plan.kinds import KINDS, Role
+from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.nodes import Amp, Capacitor, Charger, Node, Output
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
@@ -21,26 +18,6 @@ from planlint.trade.assumptions import convention
 def users(case: Case, network: Network) -> tuple[Node, ...]:
     """Return the nodes that take current from the supply: those whose supply terminal is wired."""
     return tuple(node for node in case.plan.nodes if power_vertex(node) in network.wires_at)
-
-
-def power_vertex(node: Node) -> Vertex | None:
-    """Return the supply terminal of a node as a vertex, None for a kind that has none."""
-    return _terminal(node, Role.POWER)
-
-
-def ground_vertex(node: Node) -> Vertex | None:
-    """Return the ground terminal of a node as a vertex, None for a kind that has none."""
-    return _terminal(node, Role.RETURN)
-
-
-def _terminal(node: Node, role: Role) -> Vertex | None:
-    terminal = _terminal_of(node.kind, role)
-    return None if terminal is None else f"{node.name}.{terminal}"
-
-
-@cache
-def _terminal_of(kind: str, role: Role) -> str | None:
-    return next((name for name, its in KINDS[kind].terminals if its is role), None)
 
 
 def demands(case: Case, network: Network) -> tuple[Demand, ...]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
-from planlint.facts.demand import ground_vertex, power_vertex
 from planlint.graph.unknown import UnfitError
+from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 
@@ -13,21 +13,21 @@ from planlint.plan.nodes import Node
 def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
     """Return the users whose current comes back through a ground wire."""
     names = wiring.users_by_wire(case).get(wire.name, frozenset())
-    return tuple(wiring.node_named(case, name) for name in sorted(names))
+    return tuple(case.nodes[name] for name in sorted(names))
 
 
 def return_gauge(case: Case, wire: Wire) -> float:
     """Return the area in m2 of a ground wire together with those beside it: from the same terminal of one user, or
     between the same two places."""
-    ends = wiring.network(case).ends[wire.name]
+    ends = case.layout.network.ends[wire.name]
     user = grounded_user(case, wire)
-    beside = wiring.wires_at(case, ground_vertex(user) or "") if user else _between(case, ends)
+    beside = case.layout.wires_at(ground_vertex(user)) if user else _between(case, ends)
     return sum(conductor.area(other) for other in beside)
 
 
 def _between(case: Case, ends: tuple[str, str]) -> tuple[Wire, ...]:
-    every = wiring.network(case).ends
-    return tuple(w for w in wiring.wires_at(case, ends[0]) if set(every[w.name]) == set(ends))
+    every = case.layout.network.ends
+    return tuple(w for w in case.layout.wires_at(ends[0]) if set(every[w.name]) == set(ends))
 
 
 def supply_gauge(case: Case, wire: Wire) -> float:
@@ -61,9 +61,9 @@ def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire,
     by_wire = wiring.users_by_wire(case)
     demand = wiring.demands_by_name(case)[user]
     for link in wiring.user_way(case, demand):
-        if link.wire and link.wire.name not in wiring.network(case).makers and by_wire[link.wire.name] == users:
+        if link.wire and link.wire.name not in case.layout.network.makers and by_wire[link.wire.name] == users:
             parallel = wiring.supply(case).knots.get(link.key, (link,))
-            ends = wiring.network(case).ends
+            ends = case.layout.network.ends
             at = set(ends[link.wire.name])
             beside = [o.wire for o in parallel if o.wire and at & set(ends[o.wire.name]) & {demand.power}]
             return tuple(beside) or (link.wire,)
@@ -81,7 +81,7 @@ def mirrors_supply(case: Case, wire: Wire) -> bool:
 def grounded_user(case: Case, wire: Wire) -> Node | None:
     """Return the user at whose ground terminal the wire ends, None where it ends at none."""
     for end in wire.ends:
-        node = wiring.node_named(case, end.node)
+        node = case.nodes[end.node]
         if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
             return node
     return None

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from planlint.facts import wiring
 from planlint.facts.case import Case
-from planlint.facts.demand import power_vertex
-from planlint.graph.nets import Net
 from planlint.graph.network import vertex
-from planlint.plan.kinds import KINDS, Role
+from planlint.graph.users import power_vertex
+from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
 
 
 def open_terminals(case: Case, node: Node) -> str | None:
     """Return the terminals that should be wired and are not, None where all are; `any terminal` where none is."""
-    wired = _wired(case)
+    wired = case.layout.wired
     if node.name not in wired:
         return "any terminal"
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
@@ -29,31 +27,11 @@ def _required(case: Case, node: Node) -> tuple[str, ...]:
 
 def fed(case: Case, node: Node) -> bool:
     """Say whether a source of the plan reaches the node's supply terminal; true of nodes that have none, or none wired."""
-    here = wiring.network(case)
+    here = case.layout.network
     power = power_vertex(node)
     if power is None or power not in here.wires_at or power not in here.net_of:
         return True
-    return here.net_of[power] in case.once("fed nets", lambda: _fed_nets(case))
-
-
-def _fed_nets(case: Case) -> set[Net]:
-    """Return the parts of the network in which a source stands."""
-    here = wiring.network(case)
-    giving = {Role.SOURCE, Role.TURN_ON_SOURCE}
-    return {here.net_of[at] for at, roles in here.roles.items() if at in here.net_of and giving.intersection(roles)}
-
-
-def _wired(case: Case) -> dict[str, set[str]]:
-    """Return by node name the vertices at which a wire ends, wires in conflict included: they are told once."""
-    return case.once("wired", lambda: _wired_in(case))
-
-
-def _wired_in(case: Case) -> dict[str, set[str]]:
-    drawn = wiring.drawn_network(case)
-    found: dict[str, set[str]] = {}
-    for at in drawn.wires_at:
-        found.setdefault(drawn.owners[at].name, set()).add(at)
-    return found
+    return here.net_of[power] in case.layout.fed_nets
 
 
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:

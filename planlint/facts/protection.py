@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from planlint.facts import conductor, limits, wiring
+from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.wire import circuit
-from planlint.graph.link import Link, LinkKind, rating_of
+from planlint.graph.link import Link, LinkKind, rating_of, rating_path
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -27,7 +27,7 @@ def protecting_rating(case: Case, wire: Wire) -> float:
 
 
 def _protecting_rating(case: Case, wire: Wire) -> float:
-    into = limits.wire_limit(case, wire.name)
+    into = wire_limit(case, wire)
     ahead = max(into)
     if not ahead:
         raise UnfitError
@@ -43,6 +43,19 @@ def _protecting_rating(case: Case, wire: Wire) -> float:
     return ahead / 1000
 
 
+def wire_limit(case: Case, wire: Wire) -> tuple[int, int]:
+    """Return the inflows in mA at both ends of a wire, switches in their worst state.
+
+    Raises UnknownError where a rating that is not stated decides.
+    """
+    limits = case.layout.limits
+    if limits.rest_on_unknown(wire.name):
+        near = case.layout.fuses_toward_sources(wire)
+        deciding = next((rating_path(link) for link in near if rating_of(link) is None), None)
+        raise UnknownError(deciding or limits.unknown[0])
+    return limits.fed(wire.name)
+
+
 def rating_beyond(case: Case, wire: Wire) -> float | None:
     """Return the sum in A of the fuses that all current through the wire must pass next, None where some passes none."""
     fuses = own_fuses(case, wire)
@@ -52,7 +65,7 @@ def rating_beyond(case: Case, wire: Wire) -> float | None:
     for link in fuses.devices:
         rating = rating_of(link)
         if rating is None:
-            raise UnknownError(conductor.rating_path(link))
+            raise UnknownError(rating_path(link))
         total += rating.high
     return total
 
@@ -62,7 +75,7 @@ def own_fuses(case: Case, wire: Wire) -> Ahead | None:
     start = downstream_end(case, wire)
     if start is None:
         return None
-    beyond = wiring.ahead(case, wire, start)
+    beyond = case.layout.ahead(wire, start)
     return beyond if beyond.devices and not beyond.open_ends else None
 
 
@@ -71,8 +84,8 @@ def downstream_end(case: Case, wire: Wire) -> str | None:
 
     Fed from both ends, it is the end away from the one source that nothing limits; None where there is no telling.
     """
-    first, second = wiring.network(case).ends[wire.name]
-    into = limits.fed(case, wire.name)
+    first, second = case.layout.network.ends[wire.name]
+    into = case.layout.limits.fed(wire.name)
     if bool(into[0]) == bool(into[1]) and (into[0] >= UNLIMITED) == (into[1] >= UNLIMITED):
         return None
     return second if into[0] > into[1] else first
@@ -80,7 +93,7 @@ def downstream_end(case: Case, wire: Wire) -> str | None:
 
 def upstream_end(case: Case, wire: Wire) -> str | None:
     """Return the vertex at the end from which the wire is fed, None where there is no telling."""
-    first, second = wiring.network(case).ends[wire.name]
+    first, second = case.layout.network.ends[wire.name]
     down = downstream_end(case, wire)
     return None if down is None else first if down == second else second
 
@@ -107,7 +120,7 @@ def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
         links = [_first_device(wiring.user_way(case, demand)) for demand in demands]
         return tuple({link.name: link for link in links if link}.values())
     beyond = own_fuses(case, wire) if steps_down(case, wire) else None
-    links_ahead = beyond.devices if beyond else wiring.fuses_toward_sources(case, wire)
+    links_ahead = beyond.devices if beyond else case.layout.fuses_toward_sources(wire)
     if not links_ahead and (beyond := own_fuses(case, wire)):
         return beyond.devices
     return links_ahead
@@ -125,11 +138,11 @@ def steps_down(case: Case, wire: Wire) -> bool:
 def feeding_wires(case: Case, wire: Wire, *, thicker: bool = False) -> tuple[Wire, ...]:
     """Return the added wires that feed this one at a joint without a fuse between; none at a source's own terminal."""
     start = upstream_end(case, wire)
-    joint = wiring.joined(case, start) if start else ()
-    roles = wiring.network(case).roles
+    joint = case.layout.joined(start) if start else ()
+    roles = case.layout.network.roles
     if start is None or any(Role.SOURCE in roles.get(at, ()) for at in joint):
         return ()
-    found = [o for o in wiring.wires_joined(case, start) if o.name != wire.name and _feeds(case, o, joint)]
+    found = [o for o in case.layout.wires_joined(start) if o.name != wire.name and _feeds(case, o, joint)]
     if not thicker or not found:
         return tuple(found)
     least = conductor.area(wire) * (1 + 1e-9)
@@ -138,8 +151,8 @@ def feeding_wires(case: Case, wire: Wire, *, thicker: bool = False) -> tuple[Wir
 
 def _feeds(case: Case, wire: Wire, joint: tuple[str, ...]) -> bool:
     """Say whether current can come to a joint through a wire: whether its far end is fed."""
-    ends = wiring.network(case).ends[wire.name]
-    into = limits.fed(case, wire.name)
+    ends = case.layout.network.ends[wire.name]
+    into = case.layout.limits.fed(wire.name)
     return any(into[1 - near] and ends[near] in joint for near in (0, 1))
 
 
@@ -172,8 +185,8 @@ def has_own_fuse(case: Case, wire: Wire) -> bool:
 def tapped_from(case: Case, wire: Wire) -> Node | None:
     """Return the device from whose supply terminal the wire takes power onward, None where it takes it elsewhere."""
     # Where the wire is live from both ends it brings current to that terminal as well.
-    start = upstream_end(case, wire) if 0 in limits.fed(case, wire.name) else None
-    network = wiring.network(case)
+    start = upstream_end(case, wire) if 0 in case.layout.limits.fed(wire.name) else None
+    network = case.layout.network
     if start is None or Role.POWER not in network.roles.get(start, ()) or not feeding_wires(case, wire):
         return None
     return network.owners[start]
@@ -181,7 +194,7 @@ def tapped_from(case: Case, wire: Wire) -> Node | None:
 
 def upstream_rating(case: Case, wire: Wire) -> float:
     """Return what can flow into the wire from its sources before a fuse opens, in A; infinite where nothing limits it."""
-    flow = max(limits.wire_limit(case, wire.name))
+    flow = max(wire_limit(case, wire))
     if not flow:
         raise UnfitError
     return math.inf if flow >= UNLIMITED else flow / 1000
@@ -191,5 +204,5 @@ def taps_for_capacitor(case: Case, wire: Wire) -> bool:
     """Say whether the wire only joins a capacitor to a device's supply terminal, or a device to a capacitor's."""
     device = tapped_from(case, wire)
     down = downstream_end(case, wire)
-    ends = [device, wiring.network(case).owners[down] if down else None]
+    ends = [device, case.layout.network.owners[down] if down else None]
     return any(node is not None and node.kind == "capacitor" for node in ends)

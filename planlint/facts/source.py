@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, wiring
+from planlint.facts import conductor
 from planlint.facts.case import Case
 from planlint.graph.flow import feed
 from planlint.graph.link import LinkKind
@@ -15,7 +15,7 @@ from planlint.plan.values import NotApplicable
 
 def strong_reaches(case: Case, wire: Wire) -> tuple[Reach, ...]:
     """Return the reaches of a wire from sources that can give more than the wire may be fused for."""
-    strong = [reach for reach in wiring.reaches(case).get(wire.name, ()) if _strong(case, reach)]
+    strong = [reach for reach in case.layout.reaches.get(wire.name, ()) if _strong(case, reach)]
     # The source that the wire itself leaves is the one to speak of, where there is one.
     return tuple(sorted(strong, key=lambda reach: not reach.leaves)) if len(strong) > 1 else tuple(strong)
 
@@ -63,7 +63,7 @@ def first_fuse(case: Case, wire: Wire) -> Node:
     stop = _farthest(case, wire)
     if stop is None:
         raise UnfitError
-    return wiring.node_named(case, stop.name.partition(".")[0])
+    return case.nodes[stop.name.partition(".")[0]]
 
 
 def _farthest(case: Case, wire: Wire) -> Stop | None:
@@ -93,7 +93,7 @@ def unfused_end(case: Case, wire: Wire) -> Node | None:
     for reach in strong_reaches(case, wire):
         end = reach.beyond.open_end
         if end and not _fused(reach) and not (reach.before and _answers(case, reach.before, reach)):
-            return wiring.network(case).owners[end.name]
+            return case.layout.network.owners[end.name]
     return None
 
 
@@ -117,7 +117,7 @@ def _tail(case: Case, wire: Wire, sources: set[str]) -> list[Wire]:
     """Return the wire and all that follow it before any fuse."""
     tail = [wire]
     names = {wire.name}
-    for reaches in wiring.reaches(case).values():
+    for reaches in case.layout.reaches.values():
         for reach in reaches:
             if reach.source.vertex in sources and reach.before and reach.before.name in names:
                 tail.append(reach.wire)
@@ -142,18 +142,18 @@ def fuses_on_run(case: Case, wire: Wire) -> int:
 def other_source(case: Case, wire: Wire) -> Node:
     """Return the other source to which the run from this wire's source leads by the fewest fuses."""
     found = min(_links_to_sources(case, wire), key=lambda pair: (len(pair[1]), pair[0]))
-    return wiring.node_named(case, found[0])
+    return case.nodes[found[0]]
 
 
 def _links_to_sources(case: Case, wire: Wire) -> list[tuple[str, list[str]]]:
     """Return, for each other source beyond the wire, its node's name and the fuses on the shortest way to it."""
-    adjacent = wiring.network(case).adjacent
+    adjacent = case.layout.network.adjacent
     found = []
     for reach in strong_reaches(case, wire):
         if not reach.leaves:
             continue
         feeding = feed(adjacent, [reach.source.vertex])
-        for other in wiring.sources(case):
+        for other in case.layout.sources:
             if other.vertex == reach.source.vertex or other.limit is not None or other.limit_path:
                 continue
             links = feeding.way(other.vertex)
@@ -167,13 +167,13 @@ def _links_to_sources(case: Case, wire: Wire) -> list[tuple[str, list[str]]]:
 
 def shorts_to_negative(case: Case, wire: Wire) -> bool:
     """Say whether the wire joins a positive source to the body or a battery's negative with no user between."""
-    conflict = wiring.conflicts(case).get(wire.name)
+    conflict = case.layout.conflicts.get(wire.name)
     return conflict is not None and conflict.shorts
 
 
 def joins(case: Case, wire: Wire) -> str:
     """Return which two kinds of conductor the wire joins that must stay apart, `nothing unlike` where it joins none."""
-    conflict = wiring.conflicts(case).get(wire.name)
+    conflict = case.layout.conflicts.get(wire.name)
     if conflict is None:
         return "nothing unlike"
     return " and ".join(sorted(family.value for family in conflict.joins))

@@ -13,7 +13,7 @@ from planlint.plan.nodes import Battery, Node
 
 def users(case: Case) -> tuple[Node, ...]:
     """Return the users of current in a plan."""
-    return demand.users(case, wiring.network(case))
+    return demand.users(case, case.layout.network)
 
 
 def current(case: Case, user: Node) -> float:
@@ -98,9 +98,9 @@ def post_of(case: Case, user: Node) -> str:
 
 def _know_who_grounds(case: Case, post: str) -> None:
     """Raise UnknownError where it is not stated whether the vehicle maker grounds one of several batteries."""
-    battery = wiring.network(case).owners[post]
+    battery = case.layout.network.owners[post]
     if isinstance(battery, Battery) and battery.role is None and _several_batteries(case):
-        wired = f"{battery.name}.negative" in wiring.network(case).wires_at
+        wired = f"{battery.name}.negative" in case.layout.network.wires_at
         if not wired:
             raise UnknownError((*battery.path, "role"))
 
@@ -126,10 +126,9 @@ def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None
 
 def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's supply terminal."""
-    return wiring.wires_at(case, _demand(case, user).power)
+    return case.layout.wires_at(_demand(case, user).power)
 
 
 def ground_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's ground terminal."""
-    ground = _demand(case, user).ground
-    return wiring.wires_at(case, ground) if ground else ()
+    return case.layout.wires_at(_demand(case, user).ground)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, limits, wiring
+from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
-from planlint.graph.circuits import Family
 from planlint.graph.link import wire_key
 from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -17,21 +16,10 @@ from planlint.trade.fuses import standard_at_or_below, thermal_limit
 def circuit(case: Case, wire: Wire) -> str:
     """Return what the wire is for, from what it joins: supply, charge, ground, turn-on, data, line-signal,
     speaker-signal or speaker."""
-    word = case.once("circuit words", lambda: _circuits(case)).get(wire.name)
+    word = case.layout.words.get(wire.name)
     if word is None:
         raise UnfitError
     return word
-
-
-def _circuits(case: Case) -> dict[str, str]:
-    """Return by wire name what each wire is for; a supply wire that sources can feed from both ends is a charge wire."""
-    wrong, between = wiring.conflicts(case), limits.between_sources(case)
-    words = {}
-    for name, family in wiring.circuits(case).items():
-        if family is not None and name not in wrong:
-            charge = family is Family.SUPPLY and name in between
-            words[name] = "charge" if charge else family.value
-    return words
 
 
 def reckoned_material(case: Case, wire: Wire) -> str:
@@ -87,7 +75,7 @@ def _current(case: Case, wire: Wire) -> float:
 def block_output(case: Case, wire: Wire) -> BlockOutput | None:
     """Return the fused output of a distribution block at which the wire ends, None where it ends at none."""
     for end in wire.ends:
-        node = wiring.node_named(case, end.node)
+        node = case.nodes[end.node]
         if isinstance(node, Distribution) and (output := block_fuse(node, end.terminal)):
             return output
     return None
@@ -95,7 +83,7 @@ def block_output(case: Case, wire: Wire) -> BlockOutput | None:
 
 def to_node(case: Case, wire: Wire) -> Node:
     """Return the node at the wire's second end."""
-    return wiring.node_named(case, wire.to.node)
+    return case.nodes[wire.to.node]
 
 
 def to_kind(case: Case, wire: Wire) -> str:
@@ -110,4 +98,4 @@ def larger_user(case: Case, wire: Wire) -> Node | None:
     largest = max(others, key=lambda demand: (demand.amps or 0.0, demand.name), default=None)
     if largest is None or (largest.amps or 0.0) <= current(case, wire):
         return None
-    return wiring.node_named(case, largest.name)
+    return case.nodes[largest.name]

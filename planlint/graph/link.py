@@ -9,6 +9,7 @@ from enum import Enum
 from planlint.plan.model import Wire
 from planlint.plan.nodes import BlockOutput, Node
 from planlint.plan.quantity import Quantity
+from planlint.text.places import Path
 
 Vertex = str
 BODY_HUB: Vertex = "the vehicle body"
@@ -50,3 +51,9 @@ def rating_of(link: Link) -> Quantity | None:
     """Return the rating of a fuse or breaker as stated, or None where it is not."""
     stated = link.output.fuse if link.output else getattr(link.node, "rating", None)
     return stated if isinstance(stated, Quantity) else None
+
+
+def rating_path(link: Link) -> Path:
+    """Return where the rating of a fuse or breaker stands in the plan."""
+    assert link.node
+    return (*link.output.path, "fuse") if link.output else (*link.node.path, "rating")

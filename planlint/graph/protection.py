@@ -137,12 +137,37 @@ def greatest_flow(
     target: Vertex,
     one_way: Iterable[tuple[Vertex, Vertex]] = (),
 ) -> int:
-    """Return the maximum flow in mA from all feeds through links (and `one_way` pairs without limit) into a vertex."""
-    arcs = [(start, end, UNLIMITED) for start, end in one_way]
-    arcs += [("", at, current) for at, current in feeds.items() if current]
+    """Return the maximum flow in mA from all feeds through links (and `one_way` pairs without limit) into a vertex.
+
+    What is joined without limit is one place: the flow is computed between such places.
+    """
+    limited: list[Link] = []
+    free: list[Link] = []
     for link in links:
-        first, second = link.ends
+        (limited if capacity(link, ratings) < UNLIMITED else free).append(link)
+    place = _places(free)
+    here = place.get(target, target)
+    total = min(UNLIMITED, sum(current for at, current in feeds.items() if place.get(at, at) == here))
+    arcs = [(place.get(start, start), place.get(end, end), UNLIMITED) for start, end in one_way]
+    arcs += [("", at, current) for v, current in feeds.items() if current and (at := place.get(v, v)) != here]
+    for link in limited:
+        first, second = (place.get(at, at) for at in link.ends)
+        most = capacity(link, ratings)
+        arcs += [(first, second, most), (second, first, most)]
+    proper = [arc for arc in arcs if arc[0] != arc[1] and arc[0] != here]
+    return min(UNLIMITED, total + maximum_flow(proper, "", here))
+
+
+def _places(links: Iterable[Link]) -> dict[Vertex, Vertex]:
+    """Return for every vertex that links join to others one vertex that stands for all of them."""
+    members: dict[Vertex, list[Vertex]] = {}
+    place: dict[Vertex, Vertex] = {}
+    for link in links:
+        first, second = (place.setdefault(at, at) for at in link.ends)
         if first != second:
-            most = capacity(link, ratings)
-            arcs += [(first, second, most), (second, first, most)]
-    return min(UNLIMITED, maximum_flow(arcs, "", target))
+            ours, theirs = (members.setdefault(at, [at]) for at in (first, second))
+            if len(ours) < len(theirs):
+                first, ours, theirs = second, theirs, ours
+            ours += theirs
+            place.update(dict.fromkeys(theirs, first))
+    return place

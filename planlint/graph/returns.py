@@ -2,82 +2,84 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from planlint.graph.link import Link, LinkKind, Vertex
+from planlint.graph.link import Link, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
-from planlint.plan.kinds import Role
+from planlint.graph.users import ground_vertex, power_vertex
+
+Ends = tuple[int, int]
+NOTHING: Ends = (0, 0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Given:
-    """What a net of ground wires is judged with: sources and ratings in mA, the flow into each user, users by ground."""
+class Returns:
+    """How the current of some sources comes back through the ground wires to their `homes`.
 
-    sources: Mapping[Vertex, int]
-    ratings: Mapping[str, int]
-    into_users: Mapping[Vertex, int]
-    homes: Collection[Vertex]
-    served: Mapping[Vertex, Vertex]
-
-
-def return_inflows(
-    network: Network,
-    sources: Mapping[Vertex, int],
-    ratings: Mapping[str, int],
-    into_users: Mapping[Vertex, int],
-    homes: Collection[Vertex],
-    only: str | None = None,
-) -> dict[str, tuple[int, int]]:
-    """Return for every ground wire (or the one named) the current in mA that can flow into each end from users beyond it.
-
-    An end counts only where the wire's other end leads to one of the sources' `homes`, where their current comes back. A
-    wire that serves one user bears what can flow into that user; one that serves several, their maximum flow together.
+    `sources`, `ratings` and `into_users` (what can flow into each user's supply terminal) are in mA.
     """
-    users = {ground: power for ground, power in _users(network).items() if power in into_users}
-    ends: dict[str, tuple[int, int]] = {}
-    nets = (
-        network.nets if only is None else [network.net_of[at] for at in network.ends[only][:1] if at in network.net_of]
-    )
-    for net in nets:
-        served = {at: power for at, power in users.items() if at in net.vertices}
-        if served and not net.vertices.isdisjoint(homes):
-            given = _Given(sources=sources, ratings=ratings, into_users=into_users, homes=homes, served=served)
-            ends.update(_net_inflows(network, net, given, only))
-    return ends
 
+    def __init__(
+        self,
+        network: Network,
+        sources: Mapping[Vertex, int],
+        ratings: Mapping[str, int],
+        into_users: Mapping[Vertex, int],
+        homes: frozenset[Vertex],
+    ) -> None:
+        self._network = network
+        self._sources = sources
+        self._ratings = ratings
+        self._into_users = into_users
+        self._homes = homes
+        self._nets: dict[Net, _GroundNet | None] = {}
 
-def _users(network: Network) -> dict[Vertex, Vertex]:
-    """Return the supply vertex of every user by its ground vertex."""
-    pairs = {}
-    for at, roles in network.roles.items():
-        if Role.RETURN in roles:
-            name = network.owners[at].name
-            power = next(
-                (f"{name}.{t}" for t in ("power", "input", "positive") if _is_power(network, f"{name}.{t}")),
-                None,
-            )
-            if power:
-                pairs[at] = power
-    return pairs
+    def ends(self, wire: str) -> Ends:
+        """Return the current in mA that can flow into each end of a ground wire from users beyond it.
 
+        An end counts only where the wire's other end leads to one of the homes. A wire that serves one user bears what
+        can flow into that user; one that serves several, their maximum flow together.
+        """
+        net = self._network.net_of.get(self._network.ends[wire][0])
+        if net is None:
+            return NOTHING
+        if net not in self._nets:
+            self._nets[net] = self._ground_net(net)
+        ground = self._nets[net]
+        link = ground.links.get(wire_key(wire)) if ground else None
+        return (self._into(ground, link, 0), self._into(ground, link, 1)) if ground and link else NOTHING
 
-def _is_power(network: Network, at: Vertex) -> bool:
-    return Role.POWER in network.roles.get(at, ())
+    def _ground_net(self, net: Net) -> _GroundNet | None:
+        """Return a net with the users it serves, None where it serves none or leads to no home."""
+        pairs = [(ground_vertex(node), power_vertex(node)) for node in self._network.nodes.values()]
+        served = {g: p for g, p in pairs if g and p and g in net.vertices and p in self._into_users}
+        if not served or net.vertices.isdisjoint(self._homes):
+            return None
+        links = {link.key: link for at in net.vertices for _, link in self._network.adjacent[at]}
+        parts = _parts(self._network, net, served, self._homes)
+        return _GroundNet(net=net, links=links, served=served, parts=parts)
 
+    def _into(self, ground: _GroundNet, link: Link, end: int) -> int:
+        """Return the current in mA into one end of a ground wire, with the wire out."""
+        at, far = link.ends[end], link.ends[1 - end]
+        near, beyond = ground.parts.get((link.key, at)), ground.parts.get((link.key, far))
+        if near and beyond and (not near.users or not beyond.homes):
+            return 0
+        if near and near.users == 1:
+            return min(UNLIMITED, self._into_users[list(ground.served.values())[near.numbers]])
+        return self._flow(ground, link.key, at)
 
-def _net_inflows(network: Network, net: Net, given: _Given, only: str | None) -> dict[str, tuple[int, int]]:
-    """Return the inflows of one ground net by counting users and homes on both sides of every single link."""
-    links = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
-    inside = {key for knot in set(net.knots.values()) for key in knot.links}
-    parts = _parts(network, net, inside, given)
-    return {
-        link.name: (_into(network, net, link, 0, parts, given), _into(network, net, link, 1, parts, given))
-        for link in links.values()
-        if link.kind is LinkKind.WIRE and only in (None, link.name)
-    }
+    def _flow(self, ground: _GroundNet, without: str, target: Vertex) -> int:
+        """Return the maximum flow in mA from the sources through users as shorts into a vertex of a ground net."""
+        network = self._network
+        fed = {ground.net, *(network.net_of[power] for power in ground.served.values())}
+        links = {link.key: link for net in fed for at in net.vertices for _, link in network.adjacent[at]}
+        links.pop(without, None)
+        feeds = {at: current for at, current in self._sources.items() if any(at in net.vertices for net in fed)}
+        shorts = [(power, at) for at, power in ground.served.items()]
+        return greatest_flow(links.values(), self._ratings, feeds, target, shorts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,8 +98,21 @@ class _Part:
         )
 
 
-def _parts(network: Network, net: Net, inside: set[str], given: _Given) -> dict[tuple[str, Vertex], _Part]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _GroundNet:
+    """A net with the users it serves, supply vertex by ground vertex, and what lies on both sides of its single links."""
+
+    net: Net
+    links: Mapping[str, Link]
+    served: Mapping[Vertex, Vertex]
+    parts: Mapping[tuple[str, Vertex], _Part]
+
+
+def _parts(
+    network: Network, net: Net, served: Mapping[Vertex, Vertex], homes: frozenset[Vertex]
+) -> dict[tuple[str, Vertex], _Part]:
     """Count users and homes on both sides of every link that alone joins two parts of a net, in one walk."""
+    inside = {key for knot in set(net.knots.values()) for key in knot.links}
     root = next(iter(net.vertices))
     order, parent = [root], {root: (root, "")}
     for at in order:
@@ -105,11 +120,8 @@ def _parts(network: Network, net: Net, inside: set[str], given: _Given) -> dict[
             if other not in parent:
                 parent[other] = (at, link.key)
                 order.append(other)
-    served = given.served
     number = {at: index for index, at in enumerate(served)}
-    count = {
-        at: _Part(users=int(at in served), numbers=number.get(at, 0), homes=int(at in given.homes)) for at in order
-    }
+    count = {at: _Part(users=int(at in served), numbers=number.get(at, 0), homes=int(at in homes)) for at in order}
     for at in reversed(order[1:]):
         above = parent[at][0]
         count[above] = count[above].plus(count[at])
@@ -120,31 +132,3 @@ def _parts(network: Network, net: Net, inside: set[str], given: _Given) -> dict[
             parts[key, at] = count[at]
             parts[key, above] = count[root].plus(count[at], -1)
     return parts
-
-
-def _into(
-    network: Network, net: Net, link: Link, end: int, parts: dict[tuple[str, Vertex], _Part], given: _Given
-) -> int:
-    """Return the current in mA into one end of a ground wire, with the wire out."""
-    at, far = link.ends[end], link.ends[1 - end]
-    near, beyond = parts.get((link.key, at)), parts.get((link.key, far))
-    if near and beyond and (not near.users or not beyond.homes):
-        return 0
-    if near and near.users == 1:
-        return min(UNLIMITED, given.into_users[list(given.served.values())[near.numbers]])
-    return _flow(network, net, link.key, at, given)
-
-
-def _flow(network: Network, net: Net, without: str, target: Vertex, given: _Given) -> int:
-    """Return the maximum flow in mA from the sources through users as shorts into a vertex of a ground net."""
-    fed = [net] + [network.net_of[power] for power in given.served.values()]
-    links = {
-        link.key: link
-        for vertices in {one.vertices for one in fed}
-        for at in vertices
-        for _, link in network.adjacent[at]
-        if link.key != without
-    }
-    feeds = {at: current for at, current in given.sources.items() if any(at in one.vertices for one in fed)}
-    shorts = [(power, ground) for ground, power in given.served.items()]
-    return greatest_flow(links.values(), given.ratings, feeds, target, shorts)

@@ -6,10 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 from planlint.facts.case import Case
-from planlint.facts.demand import ground_vertex
-from planlint.facts.limits import fed
 from planlint.facts.table import answer
 from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.users import ground_vertex
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity, show
 from planlint.rulebook.evaluate import outcome_of
@@ -89,7 +88,7 @@ def _end_key(case: Case, wire: Wire, end: str) -> str:
     """Return the key of a wire's end: as named, or the one where current comes in (`upstream`) or goes out."""
     if end in ("from", "to"):
         return end
-    into = fed(case, wire.name)
+    into = case.layout.limits.fed(wire.name)
     first_is_upstream = into[0] >= into[1] if into[0] != into[1] else _grounds(case, wire)
     return "from" if first_is_upstream is (end == "upstream") else "to"
 

@@ -1,0 +1,151 @@
+"""What the drawing of a plan alone decides, whatever is assumed: network, circuits, sources, reaches, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from planlint.graph.circuits import Conflict, Family, find_conflicts, wire_families
+from planlint.graph.flow import feed
+from planlint.graph.limits import Limits
+from planlint.graph.link import Link, LinkKind, Vertex, wire_key
+from planlint.graph.nets import Net
+from planlint.graph.network import Network, build_network
+from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
+from planlint.graph.sources import Source, sources_of
+from planlint.plan.kinds import Role
+from planlint.plan.model import Plan, Wire
+
+
+class Layout:
+    """The network of a plan and what follows from it; each answer is computed when it is first asked for."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self._joined: dict[Vertex, tuple[Vertex, ...]] = {}
+        self._ahead: dict[tuple[str, Vertex], Ahead] = {}
+
+    @cached_property
+    def drawn(self) -> Network:
+        """The network as drawn, faults and all."""
+        return build_network(self.plan)
+
+    @cached_property
+    def conflicts(self) -> Mapping[str, Conflict]:
+        """By wire name the wires that join what must not be joined."""
+        return {conflict.wire.name: conflict for conflict in find_conflicts(self.drawn)}
+
+    @cached_property
+    def network(self) -> Network:
+        """The network without the wires in conflict, so that one slip is not told many times."""
+        return self._sound(self.drawn)
+
+    def in_state(self, resting: frozenset[str]) -> Network:
+        """Return the network with the named changeover relays resting."""
+        return self._sound(build_network(self.plan, resting)) if resting else self.network
+
+    def _sound(self, drawn: Network) -> Network:
+        wrong = set(self.conflicts)
+        return drawn.without(wrong) if wrong else drawn
+
+    @cached_property
+    def circuits(self) -> Mapping[str, Family | None]:
+        """The family of every wire by its name."""
+        return wire_families(self.network)
+
+    @cached_property
+    def words(self) -> Mapping[str, str]:
+        """By name what each wire is for; a supply wire that sources can feed from both ends is a charge wire."""
+        between = self.limits.between_sources
+        return {
+            name: "charge" if family is Family.SUPPLY and name in between else family.value
+            for name, family in self.circuits.items()
+            if family is not None and name not in self.conflicts
+        }
+
+    @cached_property
+    def sources(self) -> tuple[Source, ...]:
+        """The positive sources that a wire leaves."""
+        return sources_of(self.network)
+
+    @cached_property
+    def limits(self) -> Limits:
+        """What limits the current in each wire."""
+        return Limits(self.plan, self.in_state, self.sources)
+
+    @cached_property
+    def reaches(self) -> Mapping[str, tuple[Reach, ...]]:
+        """By wire name what each wire reaches before any fuse, seen from every source."""
+        found: dict[str, tuple[Reach, ...]] = {}
+        for source in self.sources:
+            if not source.fused:
+                for reach in reaches_from(self.network, source):
+                    found[reach.wire.name] = (*found.get(reach.wire.name, ()), reach)
+        return found
+
+    @cached_property
+    def fed_nets(self) -> frozenset[Net]:
+        """The parts of the network in which a source stands."""
+        here = self.network
+        giving = {Role.SOURCE, Role.TURN_ON_SOURCE}
+        return frozenset(
+            here.net_of[at] for at, roles in here.roles.items() if at in here.net_of and giving.intersection(roles)
+        )
+
+    @cached_property
+    def wired(self) -> Mapping[str, set[Vertex]]:
+        """By node name the vertices at which a wire ends, wires in conflict included: they are told once."""
+        found: dict[str, set[Vertex]] = {}
+        for at in self.drawn.wires_at:
+            found.setdefault(self.drawn.owners[at].name, set()).add(at)
+        return found
+
+    @cached_property
+    def _added_at(self) -> Mapping[Vertex, tuple[Wire, ...]]:
+        makers, wrong = self.network.makers, self.conflicts
+        return {
+            at: tuple(sorted((w for w in wires if w.name not in makers and w.name not in wrong), key=lambda w: w.name))
+            for at, wires in self.network.wires_at.items()
+        }
+
+    def wires_at(self, at: Vertex | None) -> tuple[Wire, ...]:
+        """Return the added wires that end at a vertex, those in conflict left out."""
+        return self._added_at.get(at, ()) if at else ()
+
+    def joined(self, at: Vertex) -> tuple[Vertex, ...]:
+        """Return the vertices that closed contacts join to a vertex, itself first."""
+        found = self._joined.get(at)
+        if found is None:
+            found = self._joined[at] = _joined(self.network, at)
+        return found
+
+    def wires_joined(self, at: Vertex) -> tuple[Wire, ...]:
+        """Return the added wires that end at a vertex or at one joined to it by closed contacts, none in conflict."""
+        return tuple(wire for one in self.joined(at) for wire in self.wires_at(one))
+
+    def ahead(self, wire: Wire, start: Vertex) -> Ahead:
+        """Return what lies beyond a wire from its end at `start`."""
+        key = wire.name, start
+        if key not in self._ahead:
+            self._ahead[key] = look_ahead(self.network, start, wire.name)
+        return self._ahead[key]
+
+    def fuses_toward_sources(self, wire: Wire) -> tuple[Link, ...]:
+        """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""
+        found: dict[str, Link] = {}
+        for source in self.sources:
+            feeding = feed(self.network.adjacent, [source.vertex], without=wire_key(wire.name))
+            for at in self.network.ends[wire.name]:
+                first = next((link for link in feeding.way(at) if link.kind is LinkKind.DEVICE), None)
+                if first:
+                    found[first.name] = first
+        return tuple(found[name] for name in sorted(found))
+
+
+def _joined(here: Network, at: Vertex) -> tuple[Vertex, ...]:
+    found = [at]
+    for one in found:
+        for other, link in here.adjacent.get(one, ()):
+            if other not in found and link.kind is LinkKind.CONTACT:
+                found.append(other)
+    return tuple(found)
