@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 from copy import copy
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from typing import Any, TypeVar
 
 from planlint.graph.layout import Layout
@@ -15,7 +15,6 @@ from planlint.plan.quantity import Dimension
 from planlint.trade.assumptions import assumption
 
 T = TypeVar("T")
-R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +42,7 @@ class Fact:
         return " ".join((self.ask.__doc__ or "").split("\n\n")[0].split()).removeprefix("Return ").removeprefix("Say ")
 
 
-class Yields(Enum):
+class Yields(StrEnum):
     """What a fact that is no quantity yields."""
 
     WORD = "a word"
@@ -72,7 +71,10 @@ class Case:
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
         """Return what `compute` yields, computing it only the first time; its errors are remembered too."""
-        value, error, uses = self._answers.get(key) or self._find(key, compute)
+        found = self._answers.get(key)
+        if found is None:
+            found = self._answers[key] = (self._base and self._from_base(key)) or self._compute(compute)
+        value, error, uses = found
         if uses:
             self._note(uses)
         if error is not None:
@@ -80,19 +82,11 @@ class Case:
             raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError
         return value  # type: ignore[no-any-return]
 
-    def watch(self, judge: Callable[[Case, R, Any], T], rule: R, element: Any) -> tuple[T, Iterable[Use]]:
-        """Return what a judgement of an element by a rule yields, and the assumptions behind it."""
-        self._open.append(None)
-        try:
-            result = judge(self, rule, element)
-        finally:
-            uses = self._open.pop()
-        return result, uses or ()
-
-    def _find(self, key: Hashable, compute: Callable[[], Any]) -> _Answer:
-        found = self._from_base(key) or self._compute(compute)
-        self._answers[key] = found
-        return found
+    def take_uses(self) -> Iterable[Use]:
+        """Return the assumptions behind all that was asked since they were last taken."""
+        uses = self._open[0]
+        self._open[0] = None
+        return uses or ()
 
     def _from_base(self, key: Hashable) -> _Answer | None:
         """Return the answer of the case this one varies, where it does not rest on what is varied."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from planlint.facts.case import Case
-from planlint.graph.design import measured_ground
 from planlint.graph.link import Link, LinkKind, rating_of, rating_path
 from planlint.graph.unknown import UnknownError
+from planlint.graph.ways import measured_ground
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable, QuantityField

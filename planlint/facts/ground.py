@@ -53,7 +53,9 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
 
 def _common_supply(case: Case, users: frozenset[str]) -> tuple[Wire, ...]:
     """Return the supply wires nearest to these users that serve just them: such a wire lies on the way of each."""
-    return _nearest_supply(case, min(users), users) if users else ()
+    if not users:
+        return ()
+    return case.once(("common supply", users), lambda: _nearest_supply(case, min(users), users))
 
 
 def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire, ...]:
@@ -62,7 +64,7 @@ def _nearest_supply(case: Case, user: str, users: frozenset[str]) -> tuple[Wire,
     demand = wiring.demands_by_name(case)[user]
     for link in wiring.user_way(case, demand):
         if link.wire and link.wire.name not in case.layout.network.makers and by_wire[link.wire.name] == users:
-            parallel = wiring.supply(case).knots.get(link.key, (link,))
+            parallel = wiring.supply(case).ways.knots.get(link.key, (link,))
             ends = case.layout.network.ends
             at = set(ends[link.wire.name])
             beside = [o.wire for o in parallel if o.wire and at & set(ends[o.wire.name]) & {demand.power}]

@@ -15,7 +15,13 @@ from planlint.plan.values import NotApplicable
 
 def strong_reaches(case: Case, wire: Wire) -> tuple[Reach, ...]:
     """Return the reaches of a wire from sources that can give more than the wire may be fused for."""
-    strong = [reach for reach in case.layout.reaches.get(wire.name, ()) if _strong(case, reach)]
+    if wire.name not in case.layout.reaches:
+        return ()
+    return case.once(("strong reaches", wire.name), lambda: _strong_reaches(case, wire))
+
+
+def _strong_reaches(case: Case, wire: Wire) -> tuple[Reach, ...]:
+    strong = [reach for reach in case.layout.reaches[wire.name] if _strong(case, reach)]
     # The source that the wire itself leaves is the one to speak of, where there is one.
     return tuple(sorted(strong, key=lambda reach: not reach.leaves)) if len(strong) > 1 else tuple(strong)
 

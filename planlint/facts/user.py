@@ -52,7 +52,7 @@ def _return_drop(case: Case, user: Node) -> float:
     if not has_return(case, user) or not mine.ground:
         raise UnfitError
     side = wiring.way_back(case, post_of(case, user))
-    for link in side.way(mine.ground):
+    for link in side.ways.way(mine.ground):
         _know(case, link, side.missing(link.key))
     volts = side.drop(mine.ground, lambda link: conductor.link_resistance(case, link))
     if volts is None:
@@ -67,14 +67,18 @@ def total_drop(case: Case, user: Node) -> float:
 
 def has_return(case: Case, user: Node) -> bool:
     """Say whether current has a way by wire and body from the user back to the battery that feeds it."""
+    return case.once(("has return", user.name), lambda: _has_return(case, user))
+
+
+def _has_return(case: Case, user: Node) -> bool:
     mine, post = _demand(case, user), post_of(case, user)
     if not mine.ground:
         return False
-    side = wiring.way_back(case, post)
-    if mine.ground not in side.feeding.post:
+    ways = case.layout.ways_back(post)
+    if mine.ground not in ways.feeding.post:
         return False
     _know_who_grounds(case, post)
-    if any(link.kind is LinkKind.BODY for link in side.way(mine.ground)):
+    if any(link.kind is LinkKind.BODY for link in ways.way(mine.ground)):
         return _body_conducts(case)
     return True
 
@@ -90,7 +94,7 @@ def _body_conducts(case: Case) -> bool:
 
 def post_of(case: Case, user: Node) -> str:
     """Return the post that feeds a user. Raises UnfitError where none does."""
-    post = wiring.supply(case).feeding.post.get(_demand(case, user).power)
+    post = wiring.supply(case).ways.feeding.post.get(_demand(case, user).power)
     if post is None:
         raise UnfitError
     return post

@@ -61,11 +61,11 @@ def current(case: Case, wire: Wire) -> float:
 def _current(case: Case, wire: Wire) -> float:
     key = wire_key(wire.name)
     amps: list[float] = []
-    for side in wiring.sides(case):
+    for side in wiring.sides(case, wire):
         if missing := side.missing(key):
             raise UnknownError(missing)
         # In a loop the wire's share rests on all resistances of the loop.
-        for link in side.knots.get(key, ()):
+        for link in side.ways.knots.get(key, ()):
             conductor.link_resistance(case, link)
         amps += side.currents(key)
     # What runs the same way adds up; of what runs against it, the larger counts, since either may rest.

@@ -5,9 +5,11 @@ from __future__ import annotations
 from planlint.facts.case import Case
 from planlint.facts.conductor import link_resistance
 from planlint.facts.demand import demands
+from planlint.graph.circuits import Family
 from planlint.graph.design import Demand, Side, return_side, supply_side
 from planlint.graph.link import Link
 from planlint.graph.unknown import UnknownError
+from planlint.plan.model import Wire
 
 
 def all_demands(case: Case) -> tuple[Demand, ...]:
@@ -32,20 +34,29 @@ def way_back(case: Case, post: str) -> Side:
     """Return how the current of the users that a post feeds comes back to it."""
     return case.once(
         ("way back", post),
-        lambda: return_side(case.layout.network, supply(case), all_demands(case), lambda link: safe(case, link), post),
+        lambda: _way_back(case, post),
     )
 
 
-def sides(case: Case) -> tuple[Side, ...]:
-    """Return the supply side and the ways back to all posts."""
-    return case.once("sides", lambda: (supply(case), *(way_back(case, post) for post in posts(case))))
+def _way_back(case: Case, post: str) -> Side:
+    layout = case.layout
+    return return_side(
+        layout.network, layout.ways_back(post), supply(case), all_demands(case), lambda link: safe(case, link), post
+    )
+
+
+def sides(case: Case, wire: Wire) -> tuple[Side, ...]:
+    """Return where the current of a wire is found: the ways back to all posts for a ground wire, else the supply side."""
+    if case.layout.circuits[wire.name] is not Family.GROUND:
+        return (supply(case),)
+    return case.once("ways back", lambda: tuple(way_back(case, post) for post in posts(case)))
 
 
 def posts(case: Case) -> tuple[str, ...]:
     """Return the posts that feed users or take part in a transfer."""
     side = supply(case)
     takers = {transfer.taker for transfer in side.transfers}
-    return tuple(sorted(set(side.feeding.post.values()) | takers))
+    return tuple(sorted(set(side.ways.feeding.post.values()) | takers))
 
 
 def safe(case: Case, link: Link) -> float:
@@ -72,10 +83,10 @@ def _users_by_wire(case: Case) -> dict[str, frozenset[str]]:
 
 def user_way(case: Case, demand: Demand) -> list[Link]:
     """Return the links on the way from a user's post to it, from the user outward."""
-    return supply(case).way(demand.power)
+    return supply(case).ways.way(demand.power)
 
 
 def user_way_back(case: Case, demand: Demand) -> list[Link]:
     """Return the links on the way from a user's ground terminal to its post, none where there is no way."""
-    post = supply(case).feeding.post.get(demand.power)
-    return way_back(case, post).way(demand.ground) if post and demand.ground else []
+    post = supply(case).ways.feeding.post.get(demand.power)
+    return case.layout.ways_back(post).way(demand.ground) if post and demand.ground else []

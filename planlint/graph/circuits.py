@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 
 import networkx as nx
 
@@ -14,7 +14,7 @@ from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 
 
-class Family(Enum):
+class Family(StrEnum):
     """What kind of conductor a terminal belongs to."""
 
     SUPPLY = "supply"

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planlint.graph.flow import Feeding, Flow, Resistance, feed, share
-from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex
-from planlint.graph.loops import knots_of
+from planlint.graph.link import Adjacent, Link, Vertex
 from planlint.graph.network import Network
 from planlint.graph.sources import Source
-from planlint.plan.nodes import Battery, Charger, GroundPoint
+from planlint.graph.ways import Ways, home_of
+from planlint.plan.nodes import Battery, Charger
 from planlint.plan.quantity import Quantity
 from planlint.text.places import Path
 
@@ -42,28 +42,23 @@ class Transfer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Side:
-    """The supply side, or the way back to one post (`returns`): which post serves each vertex, flows and transfers."""
+    """The supply side, or the way back to one post (`returns`): the ways, and the flows and transfers on them."""
 
     returns: bool
-    feeding: Feeding
+    ways: Ways
     flows: Mapping[Vertex, Flow]
-    knots: Mapping[str, tuple[Link, ...]]
     unknown: Mapping[str, Path]
     transfers: tuple[Transfer, ...]
 
-    def way(self, at: Vertex) -> list[Link]:
-        """Return all links that carry current between a vertex and its post."""
-        return _way(self.feeding, self.knots, at)
-
     def drop(self, at: Vertex, resistance: Resistance) -> float | None:
         """Return the volts lost between a vertex and its post, or None where no post serves it."""
-        post = self.feeding.post.get(at)
+        post = self.ways.feeding.post.get(at)
         if post is None:
             return None
         flow = self.flows[post]
         if flow.drop:
             return abs(flow.drop[at])
-        return sum(abs(flow.current[link.key]) * resistance(link) for link in self.feeding.way(at))
+        return sum(abs(flow.current[link.key]) * resistance(link) for link in self.ways.feeding.way(at))
 
     def currents(self, key: str) -> list[float]:
         """Return the design currents of a link in A, positive from its first end to its second: that of the users it
@@ -95,42 +90,37 @@ def supply_side(
     knots: dict[str, tuple[Link, ...]] = {}
     for net in network.nets:
         if net.knots and not net.vertices.isdisjoint(flows):
-            knots.update(knots_of(adjacent, net.vertices))
+            knots.update(net.around)
     gaps = [(demand.power, demand.missing) for demand in demands]
     transfers = _transfers(network, sources, resistance)
+    ways = Ways(adjacent=adjacent, feeding=feeding, knots=knots)
     return Side(
         returns=False,
-        feeding=feeding,
+        ways=ways,
         flows=flows,
-        knots=knots,
-        unknown=_unknown(feeding, knots, gaps),
+        unknown=_unknown(ways, gaps),
         transfers=transfers,
     )
 
 
 def return_side(
-    network: Network, supply: Side, demands: tuple[Demand, ...], resistance: Resistance, post: Vertex
+    network: Network, ways: Ways, supply: Side, demands: tuple[Demand, ...], resistance: Resistance, post: Vertex
 ) -> Side:
-    """Return how the current of the users that one post feeds comes back to it."""
+    """Return how the current of the users that one post feeds comes back to it, by `ways`."""
     home = home_of(network, post)
-    adjacent, looped = _ground(network, home)
-    mine = [demand for demand in demands if supply.feeding.post.get(demand.power) == post]
-    feeding = feed(adjacent, [home], resistance if looped else None)
-    flow = share(adjacent, feeding, home, _drawn((demand.ground, demand.amps) for demand in mine), resistance)
-    knots = knots_of(adjacent, feeding.post) if looped else {}
-    gaps = [(demand.ground, demand.missing) for demand in mine]
+    mine = [demand for demand in demands if supply.ways.feeding.post.get(demand.power) == post]
+    drawn = _drawn((demand.ground, demand.amps) for demand in mine)
     # A transfer comes home at both ends; it is counted on the side of the source that takes it.
     transfers = tuple(
-        _transfer_back(adjacent, feeding, network, transfer, resistance)
+        replace(transfer, along=_along(ways.adjacent, ways.feeding, home_of(network, transfer.giver), resistance, 1.0))
         for transfer in supply.transfers
         if transfer.taker == post
     )
     return Side(
         returns=True,
-        feeding=feeding,
-        flows={home: flow},
-        knots=knots,
-        unknown=_unknown(feeding, knots, gaps),
+        ways=ways,
+        flows={home: share(ways.adjacent, ways.feeding, home, drawn, resistance)},
+        unknown=_unknown(ways, [(demand.ground, demand.missing) for demand in mine]),
         transfers=transfers,
     )
 
@@ -141,44 +131,11 @@ def _ways_differ(network: Network, posts: list[Vertex]) -> bool:
     return len(set(nets)) < len(nets) or any(net.knots for net in nets)
 
 
-def home_of(network: Network, post: Vertex) -> Vertex:
-    """Return the vertex at which the current of a source comes home."""
-    node = network.owners[post]
-    if isinstance(node, Battery):
-        lower = dict(network.series.values())
-        name = node.name
-        for _ in network.series:
-            name = lower.get(name, name)
-        return f"{name}.negative"
-    if isinstance(node, Charger):
-        return f"{node.name}.ground"
-    return BODY_HUB
-
-
-def measured_ground(link: Link) -> Quantity | None:
-    """Return the measured resistance from a ground joint to the battery's negative post, where the plan states it."""
-    if link.kind is LinkKind.GROUND_JOINT and isinstance(link.node, GroundPoint):
-        stated = link.node.resistance
-        return stated if isinstance(stated, Quantity) else None
-    return None
-
-
-def _unknown(
-    feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], gaps: Iterable[tuple[Vertex | None, Path | None]]
-) -> dict[str, Path]:
+def _unknown(ways: Ways, gaps: Iterable[tuple[Vertex | None, Path | None]]) -> dict[str, Path]:
     """Return, for every link that serves a user of unknown current, the field that is missing."""
     # Of several, the last in the order of their paths: the same whatever the order of the file.
     told = sorted([(str(missing), at, missing) for at, missing in gaps if at and missing])
-    return {link.key: missing for _, at, missing in told for link in _way(feeding, knots, at)}
-
-
-def _way(feeding: Feeding, knots: Mapping[str, tuple[Link, ...]], at: Vertex) -> list[Link]:
-    """Return the links between a vertex and its post, loops whole."""
-    way = feeding.way(at)
-    if not knots or not any(link.key in knots for link in way):
-        return way
-    whole = {link.key: link for step in way for link in knots.get(step.key, (step,))}
-    return list(whole.values())
+    return {link.key: missing for _, at, missing in told for link in ways.way(at)}
 
 
 def _drawn(pairs: Iterable[tuple[Vertex | None, float | None]]) -> dict[Vertex, float]:
@@ -232,15 +189,6 @@ def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None
     return source.limit, source.limit_path
 
 
-def _transfer_back(
-    adjacent: Adjacent, feeding: Feeding, network: Network, transfer: Transfer, resistance: Resistance
-) -> Transfer:
-    """Return a transfer as it comes back from the taker's home, whose `feeding` this is, to the giver's."""
-    giver, taker = home_of(network, transfer.giver), home_of(network, transfer.taker)
-    along = _along(adjacent, feeding, giver, resistance, 1.0)
-    return Transfer(giver=giver, taker=taker, along=along, amps=transfer.amps, missing=transfer.missing)
-
-
 def _along(
     adjacent: Adjacent, feeding: Feeding, start: Vertex, resistance: Resistance, sign: float
 ) -> dict[str, float]:
@@ -254,32 +202,3 @@ def _along(
 
 # A share below this is rounding, not current.
 _NOTHING = 1e-9
-
-
-def _ground(network: Network, home: Vertex) -> tuple[Adjacent, bool]:
-    """Return the return network of a post and whether loops may lie in it.
-
-    A ground point whose resistance to the battery is measured leads home by that resistance instead of by the body.
-    """
-    measured = [
-        link
-        for node in network.plan.nodes
-        if isinstance(node, GroundPoint) and isinstance(node.resistance, Quantity)
-        for _, link in network.adjacent.get(f"{node.name}.body", ())
-        if link.kind is LinkKind.GROUND_JOINT
-    ]
-    net = network.net_of.get(home)
-    if not measured:
-        if net is None:
-            return {**network.adjacent, home: ()}, False
-        return network.adjacent, bool(net.knots)
-    adjacent = {at: list(around) for at, around in network.adjacent.items()}
-    adjacent.setdefault(home, [])
-    for link in measured:
-        point, body = link.ends
-        adjacent[point] = [(other, one) for other, one in adjacent[point] if one.key != link.key]
-        adjacent[body] = [(other, one) for other, one in adjacent[body] if one.key != link.key]
-        direct = Link(key=link.key, kind=link.kind, name=link.name, ends=(point, home), node=link.node)
-        adjacent[point].append((home, direct))
-        adjacent[home].append((point, direct))
-    return adjacent, True

@@ -13,6 +13,7 @@ from planlint.graph.nets import Net
 from planlint.graph.network import Network, build_network
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
 from planlint.graph.sources import Source, sources_of
+from planlint.graph.ways import Ways, return_ways
 from planlint.plan.kinds import Role
 from planlint.plan.model import Plan, Wire
 
@@ -24,6 +25,7 @@ class Layout:
         self.plan = plan
         self._joined: dict[Vertex, tuple[Vertex, ...]] = {}
         self._ahead: dict[tuple[str, Vertex], Ahead] = {}
+        self._ways_back: dict[Vertex, Ways] = {}
 
     @cached_property
     def drawn(self) -> Network:
@@ -129,6 +131,12 @@ class Layout:
         if key not in self._ahead:
             self._ahead[key] = look_ahead(self.network, start, wire.name)
         return self._ahead[key]
+
+    def ways_back(self, post: Vertex) -> Ways:
+        """Return the ways on which the current of a post comes home."""
+        if post not in self._ways_back:
+            self._ways_back[post] = return_ways(self.network, post)
+        return self._ways_back[post]
 
     def fuses_toward_sources(self, wire: Wire) -> tuple[Link, ...]:
         """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""

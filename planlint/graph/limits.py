@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import cached_property
 
-from planlint.graph.design import home_of
 from planlint.graph.link import Vertex, rating_of, rating_path
 from planlint.graph.network import Network, changeover_states
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import Returns
 from planlint.graph.sources import Source
 from planlint.graph.users import power_vertex
+from planlint.graph.ways import home_of
 from planlint.plan.model import Plan
 from planlint.text.places import Path
 
@@ -76,7 +76,7 @@ class State:
         self._network = network
         self._ratings = {name: round(rating.high * 1000) if rating else unknown for name, rating in stated.items()}
         self._given = {source.vertex: _given(source, unknown) for source in sources}
-        self.inflows = self._into_users(self._given)
+        self.inflows = self._inflows(self._given, wires=True)
 
     def ends(self, name: str) -> Ends:
         """Return the inflows at both ends of a supply or ground wire, nothing for other wires."""
@@ -102,14 +102,14 @@ class State:
         if len(set(homes.values())) < 2:
             return (every,)
         return every, *(
-            Returns(here, alone, ratings, self._into_users(alone).at, frozenset([homes[at]]))
+            Returns(here, alone, ratings, self._inflows(alone, wires=False).at, frozenset([homes[at]]))
             for at, alone in ((at, {at: current}) for at, current in given.items())
         )
 
-    def _into_users(self, given: Mapping[Vertex, int]) -> Inflows:
+    def _inflows(self, given: Mapping[Vertex, int], *, wires: bool) -> Inflows:
         here = self._network
         users = [at for node in here.plan.nodes if (at := power_vertex(node)) in here.wires_at and at]
-        return inflows(here.adjacent, here.nets, given, self._ratings, users)
+        return inflows(here.adjacent, here.nets, given, self._ratings, users, wires=wires)
 
 
 def _given(source: Source, unknown: int) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 
 from planlint.plan.model import Wire
 from planlint.plan.nodes import BlockOutput, Node
@@ -15,7 +15,7 @@ Vertex = str
 BODY_HUB: Vertex = "the vehicle body"
 
 
-class LinkKind(Enum):
+class LinkKind(StrEnum):
     """What joins two vertices of the terminal network."""
 
     WIRE = "wire"

@@ -65,7 +65,12 @@ def knots_of(adjacent: Adjacent, vertices: Iterable[Vertex]) -> dict[str, tuple[
     links = {link.key: link for at in inside for other, link in adjacent[at] if other != at and other in inside}
     if len(links) < len(inside):
         return {}
-    knots: dict[str, tuple[Link, ...]] = {}
-    for knot in set(loops_of(links).values()):
-        knots.update(dict.fromkeys(knot.links, tuple(links[key] for key in sorted(knot.links))))
-    return knots
+    return links_around(loops_of(links), links)
+
+
+def links_around(knots: Mapping[Vertex, Knot], links: Mapping[str, Link]) -> dict[str, tuple[Link, ...]]:
+    """Return for every link that lies on a loop all links of its knot, in the order of their keys."""
+    around: dict[str, tuple[Link, ...]] = {}
+    for knot in set(knots.values()):
+        around.update(dict.fromkeys(knot.links, tuple(links[key] for key in sorted(knot.links))))
+    return around

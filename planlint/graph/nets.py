@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from planlint.graph.link import Adjacent, Vertex
-from planlint.graph.loops import Knot, loops_of
+from planlint.graph.link import Adjacent, Link, Vertex
+from planlint.graph.loops import Knot, links_around, loops_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Net:
-    """A part of the network that hangs together; `knots` are its loops by vertex, none where it has no loops."""
+    """A part of the network that hangs together; `knots` are its loops by vertex, none where it has no loops, `around`
+    all links of the same knot for every link that lies on a loop."""
 
     vertices: frozenset[Vertex]
     knots: Mapping[Vertex, Knot]
+    around: Mapping[str, tuple[Link, ...]]
 
 
 def nets_of(adjacent: Adjacent) -> tuple[Net, ...]:
@@ -35,6 +37,7 @@ def nets_of(adjacent: Adjacent) -> tuple[Net, ...]:
                     part.append(other)
         # A part without loops has one link less than vertices.
         looped = met > 2 * (len(part) - 1)
-        knots = loops_of({link.key: link for at in part for _, link in adjacent[at]}) if looped else {}
-        nets.append(Net(vertices=frozenset(part), knots=knots))
+        links = {link.key: link for at in part for _, link in adjacent[at]} if looped else {}
+        knots = loops_of(links)
+        nets.append(Net(vertices=frozenset(part), knots=knots, around=links_around(knots, links)))
     return tuple(nets)

@@ -20,15 +20,14 @@ from planlint.plan.values import NotApplicable
 class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 
-    `adjacent` is the graph as plain mappings, for walks; `net_of` says in which part each vertex lies; `ends` are the
-    vertices at which each wire ends; `devices` are the fuses and breakers, `makers` the
-    vehicle maker's own wires; `series` are the
-    pairs of batteries in series by the wire between them, the higher first.
+    `links` are by key, and `adjacent` has the same as neighbours of each vertex, for walks; `net_of` says in which part
+    each vertex lies; `ends` are the vertices at which each wire ends; `devices` are the fuses and breakers, `makers` the
+    vehicle maker's own wires; `series` are the pairs of batteries in series by the wire between them, the higher first.
     """
 
     plan: Plan
     nodes: Mapping[str, Node]
-    graph: nx.MultiGraph[Vertex]
+    links: Mapping[str, Link]
     adjacent: Adjacent
     nets: tuple[Net, ...]
     net_of: Mapping[Vertex, Net]
@@ -42,10 +41,17 @@ class Network:
 
     def without(self, wires: set[str]) -> Network:
         """Return the network with the named wires taken out."""
-        graph = self.graph.copy()
         gone = {wire_key(name) for name in wires}
-        graph.remove_edges_from([edge for edge in graph.edges(keys=True) if edge[2] in gone])
-        return _network(self.plan, graph, self.ends, self.roles, self.owners, self.wires_at)
+        links = {key: link for key, link in self.links.items() if key not in gone}
+        return _network(self.plan, links, self.ends, self.roles, self.owners, self.wires_at)
+
+    @property
+    def graph(self) -> nx.MultiGraph[Vertex]:
+        """The terminals joined by links, each link an edge under its key."""
+        graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
+        for key, link in self.links.items():
+            graph.add_edge(*link.ends, key=key, link=link)
+        return graph
 
 
 def components(plan: Plan) -> nx.MultiGraph[str]:
@@ -118,7 +124,7 @@ def changeover_states(plan: Plan) -> list[frozenset[str]]:
 def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
     """Return the terminal network of a plan: switches and isolators closed, `resting` relays on their resting side."""
     nodes = {node.name: node for node in plan.nodes}
-    graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
+    links: list[Link] = []
     roles: dict[Vertex, tuple[Role, ...]] = {}
     owners: dict[Vertex, Node] = {}
     wires_at: dict[Vertex, tuple[Wire, ...]] = {}
@@ -134,13 +140,13 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
             wires_at[at] = (*wires_at.get(at, ()), wire)
         # Two batteries in series are one source of twice the voltage: their link is no conductor of either circuit.
         if wire.name not in series:
-            _add(graph, LinkKind.WIRE, wire.name, ends, wire=wire)
+            links.append(Link(key=wire_key(wire.name), kind=LinkKind.WIRE, name=wire.name, ends=ends, wire=wire))
     for node in plan.nodes:
         for kind, name, ends, output in _inside(node, resting, {upper for upper, _ in series.values()}):
-            _add(graph, kind, name, ends, node=node, output=output)
+            links.append(Link(key=f"{kind} {name}", kind=kind, name=name, ends=ends, node=node, output=output))
             for at in ends:
                 owners.setdefault(at, node)
-    return _network(plan, graph, wire_ends, roles, owners, wires_at)
+    return _network(plan, {link.key: link for link in links}, wire_ends, roles, owners, wires_at)
 
 
 def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str]]:
@@ -156,49 +162,35 @@ def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str
 
 def _network(
     plan: Plan,
-    graph: nx.MultiGraph[Vertex],
+    links: Mapping[str, Link],
     ends: Mapping[str, tuple[Vertex, Vertex]],
     roles: Mapping[Vertex, tuple[Role, ...]],
     owners: Mapping[Vertex, Node],
     wires_at: Mapping[Vertex, tuple[Wire, ...]],
 ) -> Network:
-    adjacent: dict[Vertex, list[tuple[Vertex, Link]]] = {
-        at: [(other, data["link"]) for other, edges in around.items() for data in edges.values()]
-        for at, around in graph.adjacency()
-    }
+    adjacent: dict[Vertex, list[tuple[Vertex, Link]]] = {}
+    for link in links.values():
+        first, second = link.ends
+        adjacent.setdefault(first, []).append((second, link))
+        if first != second:
+            adjacent.setdefault(second, []).append((first, link))
     nets = nets_of(adjacent)
-    links = list({link.key: link for around in adjacent.values() for _, link in around}.values())
     nodes = {node.name: node for node in plan.nodes}
     return Network(
         plan=plan,
         nodes=nodes,
-        graph=graph,
+        links=links,
         adjacent=adjacent,
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
         ends=ends,
         series=series_of(plan, nodes),
         makers=frozenset(wire.name for wire in plan.wires if laid_by_maker(nodes, wire)),
-        devices=tuple(link for link in links if link.kind is LinkKind.DEVICE),
+        devices=tuple(link for link in links.values() if link.kind is LinkKind.DEVICE),
         roles=roles,
         owners=owners,
         wires_at=wires_at,
     )
-
-
-def _add(
-    graph: nx.MultiGraph[Vertex],
-    kind: LinkKind,
-    name: str,
-    ends: tuple[Vertex, Vertex],
-    *,
-    wire: Wire | None = None,
-    node: Node | None = None,
-    output: BlockOutput | None = None,
-) -> None:
-    key = f"{kind.value} {name}"
-    link = Link(key=key, kind=kind, name=name, ends=ends, wire=wire, node=node, output=output)
-    graph.add_edge(*ends, key=key, link=link)
 
 
 _Inner = tuple[LinkKind, str, tuple[Vertex, Vertex], BlockOutput | None]

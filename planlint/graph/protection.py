@@ -34,8 +34,10 @@ def inflows(
     sources: Mapping[Vertex, int],
     ratings: Mapping[str, int],
     users: Iterable[Vertex] = (),
+    *,
+    wires: bool = True,
 ) -> Inflows:
-    """Return the inflows of the parts of a network that hold sources.
+    """Return the inflows of the parts of a network that hold sources, those of wires only where asked for.
 
     `ratings` are those of the fuses by link name, `sources` the currents that vertices can give, all in mA.
     """
@@ -46,7 +48,7 @@ def inflows(
         if not sources.keys().isdisjoint(net.vertices):
             tree = _Tree(adjacent, net, sources, ratings)
             at.update({user: tree.into(user) for user in users if user in net.vertices})
-            ends = tree.wire_ends()
+            ends = tree.wire_ends() if wires else {}
             wire_ends.update(ends)
             between.update(name for name in ends if tree.between(name))
     return Inflows(at=at, wire_ends=wire_ends, between=frozenset(between))
@@ -87,7 +89,9 @@ class _Tree:
 
     def _carry(self, start: Vertex, end: Vertex, link: Link) -> None:
         """Note what arrives at `end` from beyond `start` over the link between them."""
-        flow = min(self.into(start, but=end), capacity(link, self.ratings))
+        flow = self.into(start, but=end)
+        if link.kind is LinkKind.DEVICE:
+            flow = min(flow, capacity(link, self.ratings))
         self.arriving[(start, end)] = flow
         self.feeding[end] += flow
 
@@ -97,7 +101,7 @@ class _Tree:
 
     def into(self, at: Vertex, but: Vertex | None = None, without: str | None = None) -> int:
         """Return the greatest flow in mA into a vertex; the single link from `but` and the link `without` are out."""
-        loop = self.loop_of.get(at)
+        loop = self.loop_of.get(at) if self.loop_of else None
         if loop is None:
             return self._supply(at, but)
         feeds = {vertex: self._supply(vertex, but if vertex == at else None) for vertex in loop.vertices}

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
-from planlint.graph.link import Link, Vertex, wire_key
+from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
@@ -35,6 +35,7 @@ class Returns:
         self._into_users = into_users
         self._homes = homes
         self._nets: dict[Net, _GroundNet | None] = {}
+        self._joint: dict[frozenset[Vertex], int] = {}
 
     def ends(self, wire: str) -> Ends:
         """Return the current in mA that can flow into each end of a ground wire from users beyond it.
@@ -73,13 +74,39 @@ class Returns:
 
     def _flow(self, ground: _GroundNet, without: str, target: Vertex) -> int:
         """Return the maximum flow in mA from the sources through users as shorts into a vertex of a ground net."""
+        if any(link.kind is LinkKind.DEVICE for link in ground.links.values()):
+            links = [link for link in ground.links.values() if link.key != without]
+            return self._from_sources(ground.served, target, links)
+        # Grounds without fuses let all pass that comes through the users they join.
+        near = {target}
+        front = [target]
+        for at in front:
+            for other, link in self._network.adjacent[at]:
+                if other not in near and link.key != without:
+                    near.add(other)
+                    front.append(other)
+        users = frozenset(at for at in ground.served if at in near)
+        if users not in self._joint:
+            served = {at: ground.served[at] for at in users}
+            bar = Link(key="", kind=LinkKind.BODY, name="", ends=(target, target))
+            bars = [replace(bar, ends=(at, target)) for at in served]
+            self._joint[users] = self._from_sources(served, target, bars)
+        return self._joint[users]
+
+    def _from_sources(self, served: Mapping[Vertex, Vertex], target: Vertex, grounds: Iterable[Link]) -> int:
+        """Return the maximum flow in mA from the sources through the users served and through grounds into a vertex."""
         network = self._network
-        fed = {ground.net, *(network.net_of[power] for power in ground.served.values())}
-        links = {link.key: link for net in fed for at in net.vertices for _, link in network.adjacent[at]}
-        links.pop(without, None)
-        feeds = {at: current for at, current in self._sources.items() if any(at in net.vertices for net in fed)}
-        shorts = [(power, at) for at, power in ground.served.items()]
-        return greatest_flow(links.values(), self._ratings, feeds, target, shorts)
+        fed = {network.net_of[power] for power in served.values()} | {network.net_of[target]}
+        supply = {
+            link.key: link
+            for net in fed
+            if target not in net.vertices
+            for at in net.vertices
+            for _, link in network.adjacent[at]
+        }
+        feeds = {at: current for at, current in self._sources.items() if network.net_of[at] in fed}
+        shorts = [(power, at) for at, power in served.items()]
+        return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,13 +7,13 @@ be left out in a wire's end.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from functools import lru_cache
 
 from planlint.plan import nodes
 
 
-class Role(Enum):
+class Role(StrEnum):
     """What a terminal is for, and so what may be joined to it."""
 
     SOURCE = "a positive source"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 
 
-class Dimension(Enum):
+class Dimension(StrEnum):
     """What a quantity measures."""
 
     LENGTH = "length"

@@ -17,8 +17,8 @@ from planlint.rulebook.conditions import (
     Test,
     all_hold,
     checker,
-    gate_of,
     margin,
+    split_gates,
     tests_in,
 )
 from planlint.rulebook.model import SEVERITIES, Citation, PlantedFault, Requirement, Rule
@@ -38,6 +38,7 @@ class Compiler(Terms):
         data = self.data
         self._name_fits_file()
         when = self.conditions(data.get("when", []), ("when",))
+        gates, rest = split_gates(when)
         require = tuple(self._requirement(item, ("require", i)) for i, item in enumerate(data["require"]))
         self._unused_settings()
         for key in ("says", "remedy"):
@@ -56,7 +57,8 @@ class Compiler(Terms):
             about=data["about"],
             when=when,
             applies=self._all(when),
-            applies_past_gate=self._all(when[1:] if gate_of(when) else when),
+            passes_gates=self._all(gates),
+            applies_past_gates=self._all(rest),
             require=require,
             settings=tuple(self.settings.values()),
             mark=data.get("mark"),

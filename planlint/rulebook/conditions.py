@@ -105,6 +105,8 @@ def _is_stated(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> boo
 
 def all_hold(checks: tuple[Check, ...]) -> Check:
     """Return the check whether all hold; one that does not decides whatever is unknown about the others."""
+    if len(checks) == 1:
+        return checks[0]
 
     def check(case: Case, element: Any) -> bool:
         unknown: UnknownError | None = None
@@ -171,15 +173,11 @@ def tests_in(condition: Condition) -> list[Test]:
     return [test for inner in condition.conditions for test in tests_in(inner)]
 
 
-# Words that every element has or that do not fit it: they are never unknown.
-_GATES = ("circuit", "kind")
+# Facts that the drawing alone answers, never unknown and resting on no assumption.
+GATES = ("circuit", "kind", "factory")
 
 
-def gate_of(when: tuple[Condition, ...]) -> tuple[str, frozenset[str]] | None:
-    """Return the first condition where it asks for a word: the fact, and the words with which the rest can matter."""
-    first = when[0] if when else None
-    if isinstance(first, Test) and first.fact in _GATES and first.operator in ("is", "among"):
-        words = first.operand.value if isinstance(first.operand.value, tuple) else (first.operand.value,)
-        if all(isinstance(word, str) for word in words):
-            return first.fact, frozenset(words)
-    return None
+def split_gates(when: tuple[Condition, ...]) -> tuple[tuple[Condition, ...], tuple[Condition, ...]]:
+    """Return the conditions that ask only gates, and all others."""
+    gates = tuple(one for one in when if all(test.fact in GATES and not test.operand.fact for test in tests_in(one)))
+    return gates, tuple(one for one in when if one not in gates)

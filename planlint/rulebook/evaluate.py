@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from planlint.facts.case import Case, Use, Yields
-from planlint.facts.table import SUBJECTS, Subject, answer
+from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
-from planlint.rulebook.conditions import Check, gate_of
+from planlint.rulebook.conditions import GATES, Check
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -51,18 +50,17 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
     findings: list[Finding] = []
     gaps: list[Gap] = []
     used: dict[Use, Pairs] = {}
-    for about, by_gate in _gated(rules).items():
-        subject = SUBJECTS[about]
-        for element in subject.elements(case):
-            for gate, gated in by_gate.items():
-                for rule in _open(case, subject, gate, gated, element):
-                    outcome, uses = case.watch(_past_gate, rule, element)
-                    if outcome.broken:
-                        findings.append(_finding(case, rule, element, outcome.broken, uses))
-                    gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
-                    if outcome.applies:
-                        for use in uses:
-                            used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
+    for rule, element in _asked(case, rules):
+        outcome = _outcome(case, rule, element, rule.applies_past_gates)
+        uses = case.take_uses()
+        if outcome.broken:
+            findings.append(_finding(case, rule, element, outcome.broken, uses))
+            case.take_uses()
+        if outcome.missing:
+            gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
+        if uses and outcome.applies:
+            for use in uses:
+                used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
     # Sorted before they are grouped, so that the order of the file changes nothing.
     findings.sort(key=lambda finding: (finding.rule.id, finding.subject))
     told = one_for_each_cause(under_their_causes(findings))
@@ -73,32 +71,36 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
     )
 
 
-# Rules by kind of subject, by the word fact they ask first ('' where they ask none), by the word they want ('' any).
-_Gated = dict[str, dict[str, dict[str, tuple[Rule, ...]]]]
+def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, Any]]:
+    """Yield every element with every rule about it that the drawing alone does not keep from applying.
+
+    What the drawing answers alike for two elements opens the same rules for both.
+    """
+    for about in dict.fromkeys(rule.about for rule in rules):
+        subject = SUBJECTS[about]
+        mine = [rule for rule in rules if rule.about == about]
+        gates = [fact.ask for name, fact in subject.facts.items() if name in GATES]
+        opened: dict[tuple[Any, ...], list[Rule]] = {}
+        for element in subject.elements(case):
+            key = tuple(_gate(ask, case, element) for ask in gates)
+            if key not in opened:
+                opened[key] = [rule for rule in mine if _passes(rule, case, element)]
+            for rule in opened[key]:
+                yield rule, element
 
 
-@lru_cache(maxsize=8)
-def _gated(rules: tuple[Rule, ...]) -> _Gated:
-    """Return the rules sorted by what they ask first, so that most subjects pass most rules unasked."""
-    found: _Gated = {}
-    for rule in rules:
-        gate, words = gate_of(rule.when) or ("", frozenset([""]))
-        by_word = found.setdefault(rule.about, {}).setdefault(gate, {})
-        for word in words:
-            by_word[word] = (*by_word.get(word, ()), rule)
-    return found
-
-
-def _open(
-    case: Case, subject: Subject, gate: str, by_word: dict[str, tuple[Rule, ...]], element: Any
-) -> Iterable[Rule]:
-    """Return the rules that may apply to an element by the first thing they ask."""
-    if not gate:
-        return by_word[""]
+def _gate(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
     try:
-        return by_word.get(subject.facts[gate].ask(case, element), ())
+        return ask(case, element)
     except UnfitError:
-        return ()
+        return None
+
+
+def _passes(rule: Rule, case: Case, element: Any) -> bool:
+    try:
+        return rule.passes_gates(case, element)
+    except UnfitError:
+        return False
 
 
 def is_broken(case: Case, rule: Rule, element: Any) -> bool:
@@ -115,10 +117,6 @@ def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
     return _outcome(case, rule, element, rule.applies)
 
 
-def _past_gate(case: Case, rule: Rule, element: Any) -> Outcome:
-    return _outcome(case, rule, element, rule.applies_past_gate)
-
-
 def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
     try:
         if not applies(case, element):
@@ -128,26 +126,22 @@ def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
     except UnknownError as error:
         worst = max(rule.require, key=lambda requirement: requirement.severity)
         return Outcome(applies=True, missing=((worst, error),))
-    broken, missing = [], []
+    outcome = _HOLDS
     for requirement in rule.require:
         try:
             if not requirement.check(case, element):
-                broken.append(requirement)
+                outcome = replace(outcome, broken=(*outcome.broken, requirement))
         except UnknownError as error:
-            missing.append((requirement, error))
+            outcome = replace(outcome, missing=(*outcome.missing, (requirement, error)))
         except UnfitError:
             continue
-    if not broken and not missing:
-        return _HOLDS
-    return Outcome(applies=True, broken=tuple(broken), missing=_that_matter(broken, missing))
+    return replace(outcome, missing=_that_matter(outcome)) if outcome.missing else outcome
 
 
-def _that_matter(
-    broken: list[Requirement], missing: list[tuple[Requirement, UnknownError]]
-) -> tuple[tuple[Requirement, UnknownError], ...]:
+def _that_matter(outcome: Outcome) -> tuple[tuple[Requirement, UnknownError], ...]:
     """Return the worst unknown requirement where it could be worse than what is known to be broken."""
-    known = max((requirement.severity for requirement in broken), default=0)
-    worse = [pair for pair in missing if pair[0].severity > known]
+    known = max((requirement.severity for requirement in outcome.broken), default=0)
+    worse = [pair for pair in outcome.missing if pair[0].severity > known]
     return (max(worse, key=lambda pair: pair[0].severity),) if worse else ()
 
 

@@ -76,7 +76,10 @@ class PlantedFault:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rule:
-    """One compiled rule; `file` is its path from the top of the rulebook."""
+    """One compiled rule; `file` is its path from the top of the rulebook.
+
+    `applies` is both of `passes_gates`, which the drawing alone decides, and `applies_past_gates`.
+    """
 
     id: str
     group: str
@@ -85,7 +88,8 @@ class Rule:
     about: str
     when: tuple[Condition, ...]
     applies: Check
-    applies_past_gate: Check
+    passes_gates: Check
+    applies_past_gates: Check
     require: tuple[Requirement, ...]
     settings: tuple[Setting, ...]
     mark: str | None

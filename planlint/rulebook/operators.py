@@ -4,26 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import isfinite
+from math import isclose
 from typing import Any
 
 # Limits compare with this relative slack, so that a value computed to equal its limit holds.
 SLACK = 1e-9
 
 
-def _slack(first: float, second: float) -> float:
-    largest = max(abs(first), abs(second))
-    return SLACK * largest if isfinite(largest) else 0.0
-
-
 def at_most(answer: float, limit: float) -> bool:
     """Say whether a number does not pass a limit."""
-    return answer <= limit + _slack(answer, limit)
+    return answer <= limit or isclose(answer, limit, rel_tol=SLACK)
 
 
 def at_least(answer: float, limit: float) -> bool:
     """Say whether a number reaches a limit."""
-    return answer >= limit - _slack(answer, limit)
+    return answer >= limit or isclose(answer, limit, rel_tol=SLACK)
 
 
 def same(answer: Any, operand: Any) -> bool:

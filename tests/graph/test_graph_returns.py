@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from links import flow_into, multigraph
 from planned import network_of
 
-from planlint.graph.design import home_of
 from planlint.graph.link import Link, LinkKind, rating_of
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, inflows
 from planlint.graph.returns import NOTHING, Returns
 from planlint.graph.sources import sources_of
+from planlint.graph.ways import home_of
 
 
 @st.composite

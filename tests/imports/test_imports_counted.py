@@ -73,17 +73,17 @@ def fleet(users: int) -> str:
 def counts(users: int, monkeypatch: pytest.MonkeyPatch) -> tuple[int, int]:
     """How many rules were put to elements, and how many answers were computed, in judging a fleet."""
     asked, computed = [0], [0]
-    watch, compute = cases.Case.watch, cases.Case._compute
+    take, compute = cases.Case.take_uses, cases.Case._compute
 
-    def counted_watch(*args: Any) -> Any:
+    def counted_take(case: cases.Case) -> Any:
         asked[0] += 1
-        return watch(*args)
+        return take(case)
 
     def counted_compute(*args: Any) -> Any:
         computed[0] += 1
         return compute(*args)
 
-    monkeypatch.setattr(cases.Case, "watch", counted_watch)
+    monkeypatch.setattr(cases.Case, "take_uses", counted_take)
     monkeypatch.setattr(cases.Case, "_compute", counted_compute)
     result = judge(fleet(users).encode(), "x")
     monkeypatch.undo()

@@ -1,0 +1,89 @@
+"""The ways by which current runs: which post serves each place, by which links, and where the ways part and join again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from planlint.graph.flow import Feeding, feed
+from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex
+from planlint.graph.loops import knots_of
+from planlint.graph.network import Network
+from planlint.plan.nodes import Battery, Charger, GroundPoint
+from planlint.plan.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """Which post serves each vertex of a network; `knots` are, for every link that lies on a loop, all links of its knot."""
+
+    adjacent: Adjacent
+    feeding: Feeding
+    knots: Mapping[str, tuple[Link, ...]]
+
+    def way(self, at: Vertex) -> list[Link]:
+        """Return all links that carry current between a vertex and its post, loops whole."""
+        way = self.feeding.way(at)
+        if not self.knots or not any(link.key in self.knots for link in way):
+            return way
+        whole = {link.key: link for step in way for link in self.knots.get(step.key, (step,))}
+        return list(whole.values())
+
+
+def return_ways(network: Network, post: Vertex) -> Ways:
+    """Return the ways on which the current of a post comes home, whatever their resistances: loops count whole."""
+    home = home_of(network, post)
+    adjacent, knots = _ground(network, home)
+    feeding = feed(adjacent, [home])
+    return Ways(adjacent=adjacent, feeding=feeding, knots=knots_of(adjacent, feeding.post) if knots is None else knots)
+
+
+def home_of(network: Network, post: Vertex) -> Vertex:
+    """Return the vertex at which the current of a source comes home."""
+    node = network.owners[post]
+    if isinstance(node, Battery):
+        lower = dict(network.series.values())
+        name = node.name
+        for _ in network.series:
+            name = lower.get(name, name)
+        return f"{name}.negative"
+    if isinstance(node, Charger):
+        return f"{node.name}.ground"
+    return BODY_HUB
+
+
+def measured_ground(link: Link) -> Quantity | None:
+    """Return the measured resistance from a ground joint to the battery's negative post, where the plan states it."""
+    if link.kind is LinkKind.GROUND_JOINT and isinstance(link.node, GroundPoint):
+        stated = link.node.resistance
+        return stated if isinstance(stated, Quantity) else None
+    return None
+
+
+def _ground(network: Network, home: Vertex) -> tuple[Adjacent, Mapping[str, tuple[Link, ...]] | None]:
+    """Return the return network of a post and the loops that lie in it by link, None where they must be looked for.
+
+    A ground point whose resistance to the battery is measured leads home by that resistance instead of by the body.
+    """
+    measured = [
+        link
+        for node in network.plan.nodes
+        if isinstance(node, GroundPoint) and isinstance(node.resistance, Quantity)
+        for _, link in network.adjacent.get(f"{node.name}.body", ())
+        if link.kind is LinkKind.GROUND_JOINT
+    ]
+    net = network.net_of.get(home)
+    if not measured:
+        if net is None:
+            return {**network.adjacent, home: ()}, {}
+        return network.adjacent, net.around
+    adjacent = {at: list(around) for at, around in network.adjacent.items()}
+    adjacent.setdefault(home, [])
+    for link in measured:
+        point, body = link.ends
+        adjacent[point] = [(other, one) for other, one in adjacent[point] if one.key != link.key]
+        adjacent[body] = [(other, one) for other, one in adjacent[body] if one.key != link.key]
+        direct = Link(key=link.key, kind=link.kind, name=link.name, ends=(point, home), node=link.node)
+        adjacent[point].append((home, direct))
+        adjacent[home].append((point, direct))
+    return adjacent, None
