@@ -15,14 +15,9 @@ from planlint.trade.amplifiers import design_current, efficiency_assumption
 from planlint.trade.assumptions import convention
 
 
-def users(case: Case, network: Network) -> tuple[Node, ...]:
-    """Return the nodes that take current from the supply: those whose supply terminal is wired."""
-    return tuple(node for node in case.plan.nodes if power_vertex(node) in network.wires_at)
-
-
 def demands(case: Case, network: Network) -> tuple[Demand, ...]:
     """Return the demand of every user; one that cannot be computed names the field it lacks."""
-    return tuple(_demand(case, network, node) for node in users(case, network))
+    return tuple(_demand(case, network, node) for node in network.users.values())
 
 
 def _demand(case: Case, network: Network, node: Node) -> Demand:

@@ -13,7 +13,7 @@ from planlint.plan.nodes import Battery, Node
 
 def users(case: Case) -> tuple[Node, ...]:
     """Return the users of current in a plan."""
-    return demand.users(case, case.layout.network)
+    return tuple(case.layout.network.users.values())
 
 
 def current(case: Case, user: Node) -> float:

@@ -10,7 +10,6 @@ from planlint.graph.network import Network, changeover_states
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import Returns
 from planlint.graph.sources import Source
-from planlint.graph.users import power_vertex
 from planlint.graph.ways import home_of
 from planlint.plan.model import Plan
 from planlint.text.places import Path
@@ -108,8 +107,7 @@ class State:
 
     def _inflows(self, given: Mapping[Vertex, int], *, wires: bool) -> Inflows:
         here = self._network
-        users = [at for node in here.plan.nodes if (at := power_vertex(node)) in here.wires_at and at]
-        return inflows(here.adjacent, here.nets, given, self._ratings, users, wires=wires)
+        return inflows(here.adjacent, here.nets, given, self._ratings, here.users, wires=wires)
 
 
 def _given(source: Source, unknown: int) -> int:

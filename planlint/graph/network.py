@@ -10,6 +10,7 @@ import networkx as nx
 
 from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net, nets_of
+from planlint.graph.users import power_vertex
 from planlint.plan.kinds import Role, terminal_role
 from planlint.plan.model import End, Plan, Wire
 from planlint.plan.nodes import Battery, BlockOutput, Distribution, Node, Relay
@@ -22,7 +23,8 @@ class Network:
 
     `links` are by key, and `adjacent` has the same as neighbours of each vertex, for walks; `net_of` says in which part
     each vertex lies; `ends` are the vertices at which each wire ends; `devices` are the fuses and breakers, `makers` the
-    vehicle maker's own wires; `series` are the pairs of batteries in series by the wire between them, the higher first.
+    vehicle maker's own wires; `users` are the nodes that take current, by their wired supply terminals; `series` are the
+    pairs of batteries in series by the wire between them, the higher first.
     """
 
     plan: Plan
@@ -38,6 +40,7 @@ class Network:
     roles: Mapping[Vertex, tuple[Role, ...]]
     owners: Mapping[Vertex, Node]
     wires_at: Mapping[Vertex, tuple[Wire, ...]]
+    users: Mapping[Vertex, Node]
 
     def without(self, wires: set[str]) -> Network:
         """Return the network with the named wires taken out."""
@@ -190,6 +193,7 @@ def _network(
         roles=roles,
         owners=owners,
         wires_at=wires_at,
+        users={at: node for node in plan.nodes if (at := power_vertex(node)) in wires_at and at},
     )
 
 

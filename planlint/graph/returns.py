@@ -9,7 +9,7 @@ from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
-from planlint.graph.users import ground_vertex, power_vertex
+from planlint.graph.users import ground_vertex
 
 Ends = tuple[int, int]
 NOTHING: Ends = (0, 0)
@@ -54,8 +54,8 @@ class Returns:
 
     def _ground_net(self, net: Net) -> _GroundNet | None:
         """Return a net with the users it serves, None where it serves none or leads to no home."""
-        pairs = [(ground_vertex(node), power_vertex(node)) for node in self._network.nodes.values()]
-        served = {g: p for g, p in pairs if g and p and g in net.vertices and p in self._into_users}
+        pairs = [(ground_vertex(node), power) for power, node in self._network.users.items()]
+        served = {g: p for g, p in pairs if g and g in net.vertices and p in self._into_users}
         if not served or net.vertices.isdisjoint(self._homes):
             return None
         links = {link.key: link for at in net.vertices for _, link in self._network.adjacent[at]}
@@ -65,11 +65,13 @@ class Returns:
     def _into(self, ground: _GroundNet, link: Link, end: int) -> int:
         """Return the current in mA into one end of a ground wire, with the wire out."""
         at, far = link.ends[end], link.ends[1 - end]
-        near, beyond = ground.parts.get((link.key, at)), ground.parts.get((link.key, far))
-        if near and beyond and (not near.users or not beyond.homes):
+        if (link.key, at) not in ground.parts:
+            return self._flow(ground, link.key, at)
+        users, number, _ = ground.parts[link.key, at]
+        if not users or not ground.parts[link.key, far][2]:
             return 0
-        if near and near.users == 1:
-            return min(UNLIMITED, self._into_users[list(ground.served.values())[near.numbers]])
+        if users == 1:
+            return min(UNLIMITED, self._into_users[list(ground.served.values())[number]])
         return self._flow(ground, link.key, at)
 
     def _flow(self, ground: _GroundNet, without: str, target: Vertex) -> int:
@@ -109,20 +111,8 @@ class Returns:
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Part:
-    """What lies on one side of a link: how many users, the sum of their numbers (which names a single one), homes."""
-
-    users: int
-    numbers: int
-    homes: int
-
-    def plus(self, other: _Part, sign: int = 1) -> _Part:
-        return _Part(
-            users=self.users + sign * other.users,
-            numbers=self.numbers + sign * other.numbers,
-            homes=self.homes + sign * other.homes,
-        )
+# What lies on one side of a link: how many users, the sum of their numbers (which names a single one), how many homes.
+_Part = tuple[int, int, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,14 +138,18 @@ def _parts(
                 parent[other] = (at, link.key)
                 order.append(other)
     number = {at: index for index, at in enumerate(served)}
-    count = {at: _Part(users=int(at in served), numbers=number.get(at, 0), homes=int(at in homes)) for at in order}
+    count = {at: (int(at in served), number.get(at, 0), int(at in homes)) for at in order}
     for at in reversed(order[1:]):
         above = parent[at][0]
-        count[above] = count[above].plus(count[at])
+        count[above] = _plus(count[above], count[at])
     parts: dict[tuple[str, Vertex], _Part] = {}
     for at in order[1:]:
         above, key = parent[at]
         if key not in inside:
             parts[key, at] = count[at]
-            parts[key, above] = count[root].plus(count[at], -1)
+            parts[key, above] = _plus(count[root], count[at], -1)
     return parts
+
+
+def _plus(one: _Part, other: _Part, sign: int = 1) -> _Part:
+    return one[0] + sign * other[0], one[1] + sign * other[1], one[2] + sign * other[2]

@@ -15,7 +15,7 @@ _CANDIDATE = re.compile(r"""(?:^|[\s\[\]{},:"'])(?:[&*][^\s]|!)""")
 
 def refused(text: str, loader: Any) -> tuple[Problem, ...]:
     """A problem for every anchor, alias and tag, up to the first syntax error or one more than are told."""
-    if _CANDIDATE.search(text) is None:
+    if not any(sign in text for sign in "&*!") or _CANDIDATE.search(text) is None:
         return ()
     problems = []
     try:
