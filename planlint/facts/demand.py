@@ -8,7 +8,8 @@ from planlint.graph.design import Demand
 from planlint.graph.network import Network
 from planlint.graph.unknown import UnknownError
 from planlint.graph.users import ground_vertex, power_vertex
-from planlint.plan.nodes import Amp, Capacitor, Charger, Node, Output
+from planlint.plan.audio import Amp, Output
+from planlint.plan.nodes import Capacitor, Charger, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
 from planlint.trade.amplifiers import design_current, efficiency_assumption

@@ -14,7 +14,7 @@ def open_terminals(case: Case, node: Node) -> str | None:
     """Return the terminals that should be wired and are not, None where all are; `any terminal` where none is."""
     wired = case.layout.wired
     if node.name not in wired:
-        return "any terminal"
+        return "any terminal" if KINDS[node.kind].terminals else None
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
     return " and ".join(missing) or None
 

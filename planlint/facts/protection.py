@@ -13,8 +13,9 @@ from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
-from planlint.plan.nodes import BlockOutput, Node
+from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
+from planlint.plan.runs import BlockOutput
 
 
 def protecting_rating(case: Case, wire: Wire) -> float:

@@ -8,7 +8,8 @@ from planlint.graph.link import wire_key
 from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
-from planlint.plan.nodes import BlockOutput, Distribution, Node
+from planlint.plan.nodes import Node
+from planlint.plan.runs import BlockOutput, Distribution
 from planlint.trade.assumptions import convention
 from planlint.trade.fuses import standard_at_or_below, thermal_limit
 

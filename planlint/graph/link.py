@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from planlint.plan.model import Wire
-from planlint.plan.nodes import BlockOutput, Node
+from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
+from planlint.plan.runs import BlockOutput
 from planlint.text.places import Path
 
 Vertex = str

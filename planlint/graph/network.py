@@ -13,7 +13,8 @@ from planlint.graph.nets import Net, nets_of
 from planlint.graph.users import power_vertex
 from planlint.plan.kinds import Role, terminal_role
 from planlint.plan.model import End, Plan, Wire
-from planlint.plan.nodes import Battery, BlockOutput, Distribution, Node, Relay
+from planlint.plan.nodes import Battery, Node
+from planlint.plan.runs import BlockOutput, Distribution, Relay
 from planlint.plan.values import NotApplicable
 
 
@@ -102,8 +103,10 @@ def end_vertex(nodes: dict[str, Node], end: End) -> Vertex:
 def block_fuse(block: Distribution, terminal: str) -> BlockOutput | None:
     """Return the output of a distribution block that bears a fuse (its rating stated or not), else None."""
     for output in block.outputs:
-        if output.name == terminal and not isinstance(output.fuse, NotApplicable):
-            return output
+        if output.name == terminal:
+            return None if isinstance(output.fuse, NotApplicable) else output
+    if block.fused is True and terminal.startswith("out"):
+        return BlockOutput(path=(*block.path, "outputs", terminal), name=terminal)
     return None
 
 

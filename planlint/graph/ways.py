@@ -9,8 +9,9 @@ from planlint.graph.flow import Feeding, feed
 from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex
 from planlint.graph.loops import knots_of
 from planlint.graph.network import Network
-from planlint.plan.nodes import Battery, Charger, GroundPoint
+from planlint.plan.nodes import Battery, Charger
 from planlint.plan.quantity import Quantity
+from planlint.plan.runs import GroundPoint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

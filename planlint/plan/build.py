@@ -5,16 +5,39 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from planlint.plan.defaults import fill
 from planlint.plan.kinds import KINDS, terminal_names, terminal_role
-from planlint.plan.model import Acceptance, End, Plan, Segment, Vehicle, Wire, Zone
+from planlint.plan.model import About, Acceptance, End, Plan, Segment, Termination, Wire
 from planlint.plan.nodes import Node
-from planlint.plan.values import Fault, Readers, read_fields, readers_of
+from planlint.plan.references import NOTHING_SPOILED, Spoiled, unknown_names
+from planlint.plan.values import Convert, Fault, Readers, many, named, read_fields, readers_of, record
+from planlint.plan.vehicle import Customer, Vehicle, Zone
+from planlint.plan.work import Check, Document, Hole, Mount, Part, Photo, Step
+from planlint.text.places import Path
 from planlint.text.problems import did_you_mean
 
 Faults = list[Fault]
 
 _NODES = tuple(kind.node for kind in KINDS.values())
-_READERS: dict[type, Readers] = {cls: readers_of(cls) for cls in (Vehicle, Zone, Segment, Wire, Acceptance, *_NODES)}
+_READERS: dict[type, Readers] = {cls: readers_of(cls) for cls in (About, Vehicle, Zone, Wire, Acceptance, *_NODES)}
+_CUSTOMER = record(Customer)
+_SECTIONS: dict[str, Convert] = {
+    "holes": named(record(Hole)),
+    "mounts": named(record(Mount)),
+    "steps": many(record(Step)),
+    "tests": many(record(Check)),
+    "parts": many(record(Part)),
+    "documents": many(record(Document)),
+    "photos": many(record(Photo)),
+}
+_READERS_SHARED: dict[str, Readers] = {
+    "wire": readers_of(Wire),
+    "end": readers_of(Termination),
+    "segment": readers_of(Segment),
+    "hole": readers_of(Hole),
+    "mount": readers_of(Mount),
+    "step": readers_of(Step),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,26 +48,58 @@ class Building:
     faults: tuple[Fault, ...]
 
 
-def build(data: dict[str, Any]) -> Building:
-    """Return the Plan of data that fits the plan schema, with all faults of its values and references."""
+def build(data: dict[str, Any], spoiled: Spoiled = NOTHING_SPOILED) -> Building:
+    """Return the Plan of data that fits the plan schema, with all faults of its values and references.
+
+    `spoiled` names what was taken out of the data since it does not fit the schema: that it is missing is no fault.
+    """
     faults: Faults = []
+    filled = fill(data)
+    data = filled.data
     vehicle = data.get("vehicle") or {}
-    zones = tuple(_zone(item, index, faults) for index, item in enumerate(data.get("zones") or ()))
     nodes = tuple(_node(name, item, faults) for name, item in (data.get("nodes") or {}).items())
     by_name = {node.name: node for node in nodes}
-    wires = tuple(_wire(name, item, by_name, faults) for name, item in (data.get("wires") or {}).items())
     plan = Plan(
         title=data.get("title", ""),
         scope=data.get("scope", "whole"),
+        about=About(**read_fields(data, (), faults, _READERS[About])),
         vehicle=Vehicle(path=("vehicle",), **read_fields(vehicle, ("vehicle",), faults, _READERS[Vehicle])),
-        zones=zones,
+        customer=_CUSTOMER(data["customer"], ("customer",), faults) if data.get("customer") else None,
+        zones=tuple(_zone(item, index, faults) for index, item in enumerate(data.get("zones") or ())),
         nodes=nodes,
-        wires=wires,
+        wires=tuple(_wire(name, item, by_name, spoiled, faults) for name, item in (data.get("wires") or {}).items()),
         accepted=tuple(_acceptance(item, index, faults) for index, item in enumerate(data.get("accepted") or ())),
+        **{name: _section(data.get(name), name, faults) for name in _SECTIONS},
+        origins=filled.origins,
     )
-    faults.extend(_unknown_zones(plan))
-    faults.extend(_same_zone_twice(zones))
-    return Building(plan=plan, faults=tuple(faults))
+    own = [fault for fault in faults if not _taken_over(fault.path, plan)]
+    own += [*_shared_faults(data), *unknown_names(data, plan, spoiled), *_same_zone_twice(plan.zones)]
+    return Building(plan=plan, faults=tuple(own))
+
+
+def _taken_over(path: Path, plan: Plan) -> bool:
+    """Say whether a value stands elsewhere: what is wrong with it is told there, once."""
+    return bool(plan.origins) and any(path[:length] in plan.origins for length in range(1, len(path) + 1))
+
+
+def _shared_faults(data: dict[str, Any]) -> Faults:
+    """Return the faults of the values that elements may take over."""
+    faults: Faults = []
+    for key, fields in (data.get("defaults") or {}).items():
+        readers = _READERS[KINDS[key].node] if key in KINDS else _READERS_SHARED[key]
+        read_fields(fields or {}, ("defaults", key), faults, readers)
+    for name, fields in (data.get("groups") or {}).items():
+        read_fields(fields or {}, ("groups", name), faults, _READERS[Wire])
+    for index, zone in enumerate(data.get("zones") or ()):
+        read_fields(zone.get("segment") or {}, ("zones", index, "segment"), faults, _READERS_SHARED["segment"])
+    return faults
+
+
+def _section(value: Any, name: str, faults: Faults) -> Any:
+    """Return the elements of a section of the work: None where it is missing, none where the plan says `none`."""
+    if value is None or isinstance(value, str):
+        return None if value is None else ()
+    return _SECTIONS[name](value, (name,), faults)
 
 
 def _zone(item: dict[str, Any], index: int, faults: Faults) -> Zone:
@@ -59,32 +114,24 @@ def _node(name: str, item: dict[str, Any], faults: Faults) -> Node:
     return cls(path=path, name=name, kind=item["kind"], **read_fields(item, path, faults, _READERS[cls]))
 
 
-def _wire(name: str, item: dict[str, Any], nodes: dict[str, Node], faults: Faults) -> Wire:
+def _wire(name: str, item: dict[str, Any], nodes: dict[str, Node], spoiled: Spoiled, faults: Faults) -> Wire:
     path = ("wires", name)
-    route = item.get("route")
-    segments: tuple[Segment, ...] = ()
-    if isinstance(route, list):
-        readers = _READERS[Segment]
-        segments = tuple(
-            Segment(path=(*path, "route", index), **read_fields(part, (*path, "route", index), faults, readers))
-            for index, part in enumerate(route)
-        )
     return Wire(
         path=path,
         name=name,
-        from_=_end(item["from"], (*path, "from"), nodes, faults),
-        to=_end(item["to"], (*path, "to"), nodes, faults),
-        route=segments,
+        from_=_end(item["from"], (*path, "from"), nodes, spoiled, faults),
+        to=_end(item["to"], (*path, "to"), nodes, spoiled, faults),
         **read_fields(item, path, faults, _READERS[Wire]),
     )
 
 
-def _end(text: str, path: tuple[str | int, ...], nodes: dict[str, Node], faults: Faults) -> End:
+def _end(text: str, path: Path, nodes: dict[str, Node], spoiled: Spoiled, faults: Faults) -> End:
     """Return the terminal that `node.terminal` names; the terminal may be left out where the kind has one."""
     name, _, terminal = text.partition(".")
     node = nodes.get(name)
-    if node is None:
-        faults.append(_no_such_node(text, name, path, nodes))
+    if node is None or name in spoiled.names:
+        if not spoiled.hides(name):
+            faults.append(_no_such_node(text, name, path, nodes))
         return End(path=path, node=name, terminal=terminal)
     if not terminal:
         terminal = KINDS[node.kind].only_terminal or ""
@@ -93,7 +140,7 @@ def _end(text: str, path: tuple[str | int, ...], nodes: dict[str, Node], faults:
     return End(path=path, node=name, terminal=terminal)
 
 
-def _no_such_node(text: str, name: str, path: tuple[str | int, ...], nodes: dict[str, Node]) -> Fault:
+def _no_such_node(text: str, name: str, path: Path, nodes: dict[str, Node]) -> Fault:
     near = did_you_mean(name, nodes)
     known = ", ".join(list(nodes)[:8])
     write = "name a node under `nodes:` and one of its terminals, as in `battery.positive`"
@@ -105,7 +152,7 @@ def _no_such_node(text: str, name: str, path: tuple[str | int, ...], nodes: dict
     )
 
 
-def _no_such_terminal(text: str, terminal: str, path: tuple[str | int, ...], node: Node) -> Fault:
+def _no_such_terminal(text: str, terminal: str, path: Path, node: Node) -> Fault:
     names = terminal_names(node)
     near = did_you_mean(terminal, names) if terminal else None
     found = f"`{text}` without a terminal"
@@ -116,25 +163,6 @@ def _no_such_terminal(text: str, terminal: str, path: tuple[str | int, ...], nod
         rule="endpoint-unknown",
         message=f"found {found}; expected one of {', '.join(names)}",
         remedy=f"write it as in `{node.name}.{near or names[0].replace('*', '1')}`",
-    )
-
-
-def _unknown_zones(plan: Plan) -> list[Fault]:
-    """Return a fault for each zone named and not listed; in a plan without `zones:` any name will do."""
-    known = {zone.name for zone in plan.zones}
-    if not known:
-        return []
-    users = [(node.zone, (*node.path, "zone")) for node in plan.nodes]
-    users += [(part.zone, (*part.path, "zone")) for wire in plan.wires for part in wire.route]
-    return [_no_such_zone(zone, path, known) for zone, path in users if isinstance(zone, str) and zone not in known]
-
-
-def _no_such_zone(zone: str, path: tuple[str | int, ...], known: set[str]) -> Fault:
-    near = did_you_mean(zone, known)
-    return Fault(
-        path=path,
-        message=f"found the zone `{zone}`; expected one of the plan's zones ({', '.join(sorted(known))})",
-        remedy=f"did you mean `{near}`?" if near else f"list it under `zones:`, as in `- {{name: {zone}}}`",
     )
 
 

@@ -10,7 +10,20 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
-from planlint.plan import nodes
+from planlint.plan.audio import Amp, Converter, Crossover, Enclosure, Processor, Radio, Speaker, Tap
+from planlint.plan.nodes import Alternator, Battery, Capacitor, Charger, ControlSource, FactoryCircuit, Load, Node
+from planlint.plan.runs import (
+    BodyBond,
+    Breaker,
+    Bus,
+    Distribution,
+    Fuse,
+    GroundPoint,
+    Isolator,
+    Relay,
+    Splice,
+    Switch,
+)
 
 
 class Role(StrEnum):
@@ -35,7 +48,7 @@ class Role(StrEnum):
 class Kind:
     """One kind of node: the dataclass that holds it, its terminals with their roles, and which of them must be wired."""
 
-    node: type[nodes.Node]
+    node: type[Node]
     terminals: tuple[tuple[str, Role], ...]
     required: tuple[str, ...] = ()
 
@@ -47,20 +60,16 @@ class Kind:
 
 _LINE_LOAD = (("line", Role.THROUGH), ("load", Role.THROUGH))
 _CONSUMER = (("power", Role.POWER), ("ground", Role.RETURN))
-_SIGNAL_DEVICE = Kind(
-    node=nodes.SignalDevice,
-    terminals=(
-        *_CONSUMER,
-        ("turn-on-in", Role.TURN_ON),
-        ("turn-on-out", Role.TURN_ON_SOURCE),
-        ("input-*", Role.INPUT),
-        ("output-*", Role.LINE),
-        ("data", Role.DATA),
-    ),
-    required=("power",),
+_SIGNAL_DEVICE = (
+    *_CONSUMER,
+    ("turn-on-in", Role.TURN_ON),
+    ("turn-on-out", Role.TURN_ON_SOURCE),
+    ("input-*", Role.INPUT),
+    ("output-*", Role.LINE),
+    ("data", Role.DATA),
 )
 _RADIO = Kind(
-    node=nodes.Radio,
+    node=Radio,
     terminals=(
         *_CONSUMER,
         ("turn-on", Role.TURN_ON_SOURCE),
@@ -73,25 +82,25 @@ _RADIO = Kind(
 
 KINDS: dict[str, Kind] = {
     "battery": Kind(
-        node=nodes.Battery,
+        node=Battery,
         terminals=(("positive", Role.SOURCE), ("negative", Role.NEGATIVE)),
         required=("positive",),
     ),
     "alternator": Kind(
-        node=nodes.Alternator,
+        node=Alternator,
         terminals=(("output", Role.SOURCE), ("case", Role.BODY)),
         required=("output",),
     ),
-    "fuse": Kind(node=nodes.Fuse, terminals=_LINE_LOAD, required=("line", "load")),
-    "breaker": Kind(node=nodes.Breaker, terminals=_LINE_LOAD, required=("line", "load")),
-    "switch": Kind(node=nodes.Switch, terminals=_LINE_LOAD, required=("line", "load")),
+    "fuse": Kind(node=Fuse, terminals=_LINE_LOAD, required=("line", "load")),
+    "breaker": Kind(node=Breaker, terminals=_LINE_LOAD, required=("line", "load")),
+    "switch": Kind(node=Switch, terminals=_LINE_LOAD, required=("line", "load")),
     "isolator": Kind(
-        node=nodes.Isolator,
+        node=Isolator,
         terminals=(*_LINE_LOAD, ("trigger", Role.TURN_ON), ("ground", Role.RETURN)),
         required=("line", "load"),
     ),
     "relay": Kind(
-        node=nodes.Relay,
+        node=Relay,
         terminals=(
             ("coil-positive", Role.TURN_ON),
             ("coil-negative", Role.RETURN),
@@ -102,7 +111,7 @@ KINDS: dict[str, Kind] = {
         required=("coil-positive", "coil-negative", "common"),
     ),
     "distribution": Kind(
-        node=nodes.Distribution,
+        node=Distribution,
         terminals=(
             ("in", Role.THROUGH),
             ("in-*", Role.THROUGH),
@@ -111,17 +120,17 @@ KINDS: dict[str, Kind] = {
         ),
         required=("in",),
     ),
-    "bus": Kind(node=nodes.Bus, terminals=(("stud", Role.THROUGH),), required=("stud",)),
-    "splice": Kind(node=nodes.Splice, terminals=(("joint", Role.THROUGH),), required=("joint",)),
+    "bus": Kind(node=Bus, terminals=(("stud", Role.THROUGH),), required=("stud",)),
+    "splice": Kind(node=Splice, terminals=(("joint", Role.THROUGH),), required=("joint",)),
     "amp": Kind(
-        node=nodes.Amp,
+        node=Amp,
         terminals=(*_CONSUMER, ("turn-on", Role.TURN_ON), ("input-*", Role.INPUT)),
         required=("power",),
     ),
-    "converter": _SIGNAL_DEVICE,
-    "processor": _SIGNAL_DEVICE,
+    "converter": Kind(node=Converter, terminals=_SIGNAL_DEVICE, required=("power",)),
+    "processor": Kind(node=Processor, terminals=_SIGNAL_DEVICE, required=("power",)),
     "charger": Kind(
-        node=nodes.Charger,
+        node=Charger,
         terminals=(
             ("input", Role.POWER),
             ("output", Role.SOURCE),
@@ -133,7 +142,7 @@ KINDS: dict[str, Kind] = {
     "radio": _RADIO,
     "factory-amp": _RADIO,
     "tap": Kind(
-        node=nodes.Tap,
+        node=Tap,
         terminals=(
             ("positive", Role.THROUGH),
             ("negative", Role.THROUGH),
@@ -141,27 +150,28 @@ KINDS: dict[str, Kind] = {
             ("out-negative", Role.THROUGH),
         ),
     ),
-    "ground-point": Kind(node=nodes.GroundPoint, terminals=(("body", Role.BODY),), required=("body",)),
-    "body-bond": Kind(node=nodes.BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")),
+    "ground-point": Kind(node=GroundPoint, terminals=(("body", Role.BODY),), required=("body",)),
+    "body-bond": Kind(node=BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")),
     "capacitor": Kind(
-        node=nodes.Capacitor,
+        node=Capacitor,
         terminals=(("positive", Role.POWER), ("negative", Role.RETURN)),
         required=("positive",),
     ),
     "speaker": Kind(
-        node=nodes.Speaker,
+        node=Speaker,
         terminals=(("positive", Role.SPEAKER), ("negative", Role.SPEAKER), ("coil-*", Role.SPEAKER)),
     ),
-    "crossover": Kind(node=nodes.Crossover, terminals=(("in-*", Role.SPEAKER), ("out-*", Role.SPEAKER))),
-    "control-source": Kind(node=nodes.ControlSource, terminals=(("out", Role.TURN_ON_SOURCE),)),
-    "factory-circuit": Kind(node=nodes.FactoryCircuit, terminals=(("out", Role.SOURCE),)),
-    "load": Kind(node=nodes.Load, terminals=_CONSUMER, required=("power",)),
+    "crossover": Kind(node=Crossover, terminals=(("in-*", Role.SPEAKER), ("out-*", Role.SPEAKER))),
+    "control-source": Kind(node=ControlSource, terminals=(("out", Role.TURN_ON_SOURCE),)),
+    "factory-circuit": Kind(node=FactoryCircuit, terminals=(("out", Role.SOURCE),)),
+    "enclosure": Kind(node=Enclosure, terminals=()),
+    "load": Kind(node=Load, terminals=_CONSUMER, required=("power",)),
 }
 
 
-def terminal_role(node: nodes.Node, terminal: str) -> Role | None:
+def terminal_role(node: Node, terminal: str) -> Role | None:
     """Return the role of a node's terminal; an amplifier's output poles bear the names of its outputs."""
-    if isinstance(node, nodes.Amp) and terminal.endswith(("-positive", "-negative")):
+    if isinstance(node, Amp) and terminal.endswith(("-positive", "-negative")):
         own = any(terminal.startswith(output.name + "-") for output in node.outputs)
         return Role.SPEAKER if own else role_of(node.kind, terminal)
     return role_of(node.kind, terminal)
@@ -176,9 +186,9 @@ def role_of(kind: str, terminal: str) -> Role | None:
     return None
 
 
-def terminal_names(node: nodes.Node) -> tuple[str, ...]:
+def terminal_names(node: Node) -> tuple[str, ...]:
     """Return the terminals that a person may write for this node, for messages."""
     names = tuple(name for name, _ in KINDS[node.kind].terminals)
-    if isinstance(node, nodes.Amp):
+    if isinstance(node, Amp):
         names += tuple(f"{output.name}-{pole}" for output in node.outputs for pole in ("positive", "negative"))
     return names

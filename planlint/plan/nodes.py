@@ -1,261 +1,164 @@
-"""The nodes of a plan, one frozen dataclass a kind, fields after the trade's words."""
+"""What every node has, and the sources and users of current: one frozen dataclass a kind."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
-from planlint.plan.quantity import Dimension, Quantity
-from planlint.plan.values import (
-    CountField,
-    FlagField,
-    NotApplicable,
-    QuantityField,
-    WordField,
-    many,
-    measure,
-    named,
-    quantity,
-    reads,
-    record,
-    word,
-)
+from planlint.plan.fields import choice, flag, measure, nearest, text
+from planlint.plan.quantity import Dimension
+from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
+
+# An alternator is told alike, be it the vehicle's or one drawn as a node.
+alternator_rating = partial(
+    measure,
+    Dimension.CURRENT,
+    "Highest current the alternator gives hot, as its label or the maker states it.",
+    *("110 A maker", "90 A"),
+)
+alternator_at_idle = partial(
+    measure,
+    Dimension.CURRENT,
+    "Current it gives hot with the engine idling; usually about half its rating.",
+    *("60 A measured", "60 A"),
+)
+alternator_control = partial(
+    choice,
+    "a kind of alternator control",
+    "How the charging voltage is set: fixed by a regulator, varied by the engine computer, or made by a DC-DC converter.",
+    *("fixed", "variable", "dc-dc"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Node:
-    """What every node has: its name, the zone it stands in, and whether the vehicle maker put it there."""
+    """What every node has: its name, its kind, where it stands, and whether the vehicle maker put it there."""
 
     path: Path
     name: str
     kind: str
-    zone: WordField = word()
-    label: WordField = word()
-    factory: FlagField = word()
+    zone: WordField = text("Zone in which the part stands: a name from `zones`.", "cargo", "engine-bay")
+    position: WordField = text("Where in the zone it stands.", "left of the battery, on the tray")
+    label: WordField = text("What the installer writes on the part, or calls it.", "amp fuse, left of battery")
+    factory: FlagField = flag("Whether the vehicle maker put it there; yes exempts it from what is asked of new parts.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Battery(Node):
-    """A battery; `link` is the planned current of the link that charges it from another source."""
+    """A battery, the vehicle's own or an added one."""
 
-    role: WordField = word()
-    chemistry: WordField = word()
-    capacity: QuantityField = measure(Dimension.CHARGE)
-    cold_cranking: QuantityField = measure(Dimension.CURRENT)
-    resistance: QuantityField = measure(Dimension.RESISTANCE)
-    link: QuantityField = measure(Dimension.CURRENT)
+    role: WordField = choice(
+        "a battery's role", "Whether it is the vehicle's own battery or one that the job adds.", "main", "added"
+    )
+    chemistry: WordField = choice(
+        "a battery chemistry",
+        "What the battery is made of; it decides charging and ventilation.",
+        *("flooded", "efb", "agm", "gel", "lifepo4", "other"),
+        example="agm",
+    )
+    capacity: QuantityField = measure(Dimension.CHARGE, "Charge the battery holds, from its label.", "60 Ah")
+    cold_cranking: QuantityField = measure(
+        Dimension.CURRENT,
+        "Cold-cranking current from its label; tells how much current a short circuit can draw.",
+        "540 A",
+    )
+    resistance: QuantityField = measure(
+        Dimension.RESISTANCE,
+        "Internal resistance, where it was measured or its maker states it.",
+        "6 mohm",
+        "4.5 mohm measured",
+    )
+    link: QuantityField = measure(
+        Dimension.CURRENT,
+        "Planned current of the link that charges this battery, the loads behind it included.",
+        "60 A",
+    )
+    mass: QuantityField = measure(Dimension.MASS, "Its mass, which its hold-down must bear.", "21 kg")
+    moved: FlagField = flag("Whether the job moves the vehicle's own battery to another place.")
+    enclosure: WordField = choice(
+        "a battery enclosure",
+        "What surrounds it: nothing, a box vented to the outside, or a sealed battery with its own vent tube.",
+        *("none", "vented-outside", "vent-tube"),
+        example="vented-outside",
+    )
+    hold_down: WordField = text("What holds the battery down.", "metal frame on 4 x M8 bolts")
+    hold_down_strength: QuantityField = measure(Dimension.FORCE, "Force its hold-down bears.", "6 kN maker", "3 kN")
+    terminal_cover: FlagField = flag("Whether a cover keeps tools off its positive terminal.")
+    fuel: QuantityField = nearest("the fuel tank or a fuel line")
+    fuel_side: WordField = choice(
+        "a side of the fuel system",
+        "Whether it stands above or below the nearest part of the fuel system.",
+        "above",
+        "below",
+    )
+    discharge_limit: QuantityField = measure(
+        Dimension.CURRENT, "Most current its own electronics let out (lithium batteries).", "100 A maker"
+    )
+    charge_limit: QuantityField = measure(Dimension.CURRENT, "Most current it may be charged with.", "50 A maker")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alternator(Node):
-    """An alternator as a source that limits its own current to its rating."""
+    """An alternator drawn as a part of the network: a source that limits its own current to its rating."""
 
-    rating: QuantityField = measure(Dimension.CURRENT)
-    at_idle: QuantityField = measure(Dimension.CURRENT)
-    control: WordField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fuse(Node):
-    """A fuse in its holder."""
-
-    family: WordField = word()
-    rating: QuantityField = measure(Dimension.CURRENT)
-    voltage: QuantityField = measure(Dimension.VOLTAGE)
-    interrupts: QuantityField = measure(Dimension.CURRENT)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Breaker(Node):
-    """A circuit breaker; `reset` is automatic, modified or manual."""
-
-    rating: QuantityField = measure(Dimension.CURRENT)
-    voltage: QuantityField = measure(Dimension.VOLTAGE)
-    interrupts: QuantityField = measure(Dimension.CURRENT)
-    reset: WordField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Switch(Node):
-    """A switch or disconnect in a run."""
-
-    rating: QuantityField = measure(Dimension.CURRENT)
-    drop: QuantityField = measure(Dimension.VOLTAGE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Isolator(Node):
-    """A relay or solid-state device that joins two batteries while charging."""
-
-    rating: QuantityField = measure(Dimension.CURRENT)
-    control: WordField = word()
-    drop: QuantityField = measure(Dimension.VOLTAGE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Relay(Node):
-    """A relay: coil and contacts."""
-
-    rating: QuantityField = measure(Dimension.CURRENT)
-    coil: QuantityField = measure(Dimension.CURRENT)
-    suppression: WordField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlockOutput:
-    """One output of a distribution block; `fuse` is a rating or the word `none`."""
-
-    path: Path
-    name: str
-    fuse: QuantityField = reads(lambda value, path, faults: _fuse(value, path, faults))
-    family: WordField = word()
-
-
-def _fuse(value: object, path: Path, faults: list) -> Quantity | NotApplicable | None:  # type: ignore[type-arg]
-    if value == "none":
-        return NotApplicable(reason="no fuse")
-    return quantity(Dimension.CURRENT)(value, path, faults)  # type: ignore[no-any-return]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Distribution(Node):
-    """A distribution block: inputs joined to outputs, each output with or without a fuse of its own."""
-
-    outputs: tuple[BlockOutput, ...] = reads(named(record(BlockOutput)), default=())
-    rating: QuantityField = measure(Dimension.CURRENT)
-    cover: FlagField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bus(Node):
-    """A bus bar, ground block or stud that joins all lugs on it."""
-
-    size: WordField = word()
-    cover: FlagField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Splice(Node):
-    """A joint or plug between wires."""
-
-    joint: WordField = word()
-    sealed: FlagField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Output:
-    """One output of an amplifier: `channels` equal channels of `power` each into `at`."""
-
-    path: Path
-    name: str
-    power: QuantityField = measure(Dimension.POWER)
-    at: QuantityField = measure(Dimension.RESISTANCE)
-    lowest: QuantityField = measure(Dimension.RESISTANCE)
-    channels: CountField = word()
-    band: WordField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amp(Node):
-    """An amplifier; `fuses` are those on board, `largest_fuse` the maker's limit for the fuse before it."""
-
-    class_: WordField = word()
-    outputs: tuple[Output, ...] = reads(named(record(Output)), default=())
-    fuses: tuple[QuantityField, ...] | NotApplicable | None = reads(many(quantity(Dimension.CURRENT)))
-    largest_fuse: QuantityField = measure(Dimension.CURRENT)
-    supply: QuantityField = measure(Dimension.CURRENT)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignalDevice(Node):
-    """A converter or processor between the factory radio and the amplifiers."""
-
-    supply: QuantityField = measure(Dimension.CURRENT)
-    type: WordField = word()
-    largest_fuse: QuantityField = measure(Dimension.CURRENT)
+    rating: QuantityField = alternator_rating()
+    at_idle: QuantityField = alternator_at_idle()
+    control: WordField = alternator_control()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Charger(Node):
-    """A DC-DC charger: takes at most `input_limit`, gives at most `output_limit`."""
+    """A DC-DC charger between two batteries."""
 
-    input_limit: QuantityField = measure(Dimension.CURRENT)
-    output_limit: QuantityField = measure(Dimension.CURRENT)
-    bidirectional: FlagField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Radio(Node):
-    """The factory radio or factory amplifier."""
-
-    supply: QuantityField = measure(Dimension.CURRENT)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tap(Node):
-    """A place where a signal is taken off the maker's wiring."""
-
-    method: WordField = word()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GroundPoint(Node):
-    """Where a ground wire meets the body; `resistance` is measured from here to the battery's negative post."""
-
-    member: WordField = word()
-    section: WordField = word()
-    fastener: WordField = word()
-    surface: WordField = word()
-    resistance: QuantityField = measure(Dimension.RESISTANCE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BodyBond(Node):
-    """A strap that joins two sections of the body."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Capacitor(Node):
-    """A stiffening capacitor across the supply."""
-
-    capacitance: QuantityField = measure(Dimension.CAPACITANCE)
-    voltage: QuantityField = measure(Dimension.VOLTAGE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Speaker(Node):
-    """A driver with one or more voice coils."""
-
-    type: WordField = word()
-    coils: CountField = word()
-    impedance: QuantityField = measure(Dimension.RESISTANCE)
-    power: QuantityField = measure(Dimension.POWER)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossover(Node):
-    """A passive crossover between an output and its drivers."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ControlSource(Node):
-    """What switches the system on: a radio lead or a switched circuit of the vehicle."""
-
-    circuit: WordField = word()
-    limit: QuantityField = measure(Dimension.CURRENT)
+    input_limit: QuantityField = measure(Dimension.CURRENT, "Most current it takes from the charging side.", "52 A")
+    output_limit: QuantityField = measure(Dimension.CURRENT, "Most current it gives to the battery it charges.", "40 A")
+    bidirectional: FlagField = flag("Whether it can also pass current backwards.")
+    isolates: FlagField = flag("Whether it parts the two batteries while it rests.")
+    profile: WordField = text("The charging profile it is set to.", "AGM, 14.4 V")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FactoryCircuit(Node):
     """A fused circuit of the vehicle used as a supply."""
 
-    fuse: QuantityField = measure(Dimension.CURRENT)
-    original_fuse: QuantityField = measure(Dimension.CURRENT)
-    draw: QuantityField = measure(Dimension.CURRENT)
+    fuse: QuantityField = measure(Dimension.CURRENT, "Rating of the fuse that the plan has in it.", "15 A")
+    original_fuse: QuantityField = measure(
+        Dimension.CURRENT, "Rating of the fuse that the vehicle maker put in it.", "15 A maker", "15 A"
+    )
+    draw: QuantityField = measure(
+        Dimension.CURRENT, "What already draws from it, before the job.", "6 A measured", "6 A"
+    )
+    fuse_place: WordField = choice("a place of the fuse box", "Where its fuse box stands.", "cabin", "engine-bay")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ControlSource(Node):
+    """What switches the system on: a radio lead or a switched circuit of the vehicle."""
+
+    circuit: WordField = choice(
+        "a switching circuit",
+        "Which circuit of the vehicle gives the turn-on voltage.",
+        *("radio-remote", "accessory", "ignition", "constant", "safety-circuit", "bus-interface"),
+    )
+    limit: QuantityField = measure(Dimension.CURRENT, "Most current it may give.", "300 mA", "0.5 A")
+    in_crank: FlagField = flag("Whether it stays on while the engine is started.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capacitor(Node):
+    """A stiffening capacitor across the supply."""
+
+    capacitance: QuantityField = measure(Dimension.CAPACITANCE, "Its capacitance.", "1 F")
+    voltage: QuantityField = measure(Dimension.VOLTAGE, "Highest voltage it may see, as printed on it.", "20 V")
+    precharge: WordField = text(
+        "Name of the step that charges it before it is joined to the battery.", "charge-capacitor"
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load(Node):
     """Any other user of current: a fan, a lamp, a stabiliser."""
 
-    supply: QuantityField = measure(Dimension.CURRENT)
+    supply: QuantityField = measure(Dimension.CURRENT, "Current it draws.", "2 A")
+    standby: QuantityField = measure(Dimension.CURRENT, "Current it draws while it is off.", "1 mA")

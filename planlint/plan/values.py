@@ -6,7 +6,7 @@ A field holds its value, `None` (absent or `not stated`: unknown) or `NotApplica
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from planlint.plan.quantity import Dimension, Quantity, QuantityError, parse
@@ -70,6 +70,40 @@ def quantity(dimension: Dimension) -> Convert:
     return convert
 
 
+def any_quantity(value: Any, path: Path, faults: list[Fault]) -> Quantity | None:
+    """Take a quantity of whichever dimension its unit tells; a fault shows a few of them."""
+    for dimension in _BY_UNIT:
+        try:
+            return parse(value, dimension)
+        except QuantityError:
+            continue
+    message = f"found `{value}`; expected a quantity with its unit"
+    faults.append(Fault(path=path, message=message, remedy="write it as in `0.2 V`, `5 mohm`, `50 mA` or `30 C`"))
+    return None
+
+
+# Of a symbol that two dimensions share, the first here counts: `1 F` is a capacitance nowhere that this reads.
+_BY_UNIT = (
+    *(Dimension.VOLTAGE, Dimension.CURRENT, Dimension.RESISTANCE, Dimension.TEMPERATURE, Dimension.TIME),
+    *(Dimension.FREQUENCY, Dimension.POWER, Dimension.FORCE, Dimension.TORQUE, Dimension.LENGTH, Dimension.RATIO),
+)
+NONE_NEAR = "none-near"
+
+
+def distance(value: Any, path: Path, faults: list[Fault]) -> Quantity | NotApplicable | None:
+    """Take a distance, or the word that says that nothing is near."""
+    if value == NONE_NEAR:
+        return NotApplicable(reason="nothing of it lies within 300 mm")
+    return quantity(Dimension.LENGTH)(value, path, faults)  # type: ignore[no-any-return]
+
+
+def fuse_or_none(value: Any, path: Path, faults: list[Fault]) -> Quantity | NotApplicable | None:
+    """Take the rating of a fuse, or the word that says that there is none."""
+    if value == "none":
+        return NotApplicable(reason="no fuse")
+    return quantity(Dimension.CURRENT)(value, path, faults)  # type: ignore[no-any-return]
+
+
 def plain(value: Any, _path: Path, _faults: list[Fault]) -> Any:
     """Take a word, flag or number as it stands; the schema has judged its type."""
     return value
@@ -98,8 +132,8 @@ def record(cls: type) -> Convert:
     readers = readers_of(cls)
 
     def convert(value: Any, path: Path, faults: list[Fault]) -> Any:
-        # `name` is no field of the file: `named` takes it from the key.
-        name = {"name": value["name"]} if "name" in value else {}
+        # Where `name` is no field of the file, `named` has taken it from the key.
+        name = {"name": value["name"]} if "name" in value and "name" not in readers else {}
         return cls(path=path, **name, **read_fields(value, path, faults, readers))
 
     return convert
@@ -120,8 +154,8 @@ def read_fields(data: dict[str, Any], path: Path, faults: list[Fault], readers: 
     return read
 
 
-# Keys of the plan that are words of Python: the dataclass bears them with a trailing underscore.
-ORIGINAL = {"class_": "class", "from_": "from"}
+# Keys of the plan that are words of Python, or of the dataclass itself, by the attribute that bears them.
+ORIGINAL = {"class_": "class", "from_": "from", "ends_made": "ends"}
 
 
 def readers_of(cls: type) -> Readers:
@@ -132,18 +166,3 @@ def readers_of(cls: type) -> Readers:
         for name, entry in fields.items()
         if "convert" in entry.metadata
     }
-
-
-def reads(convert: Convert, *, default: Any = None) -> Any:
-    """Declare a field of a plan dataclass with its reader; unknown unless the file states it."""
-    return field(default=default, metadata={"convert": convert})
-
-
-def measure(dimension: Dimension) -> Any:
-    """Declare a quantity field."""
-    return reads(quantity(dimension))
-
-
-def word() -> Any:
-    """Declare a field that holds a word, a text, a flag or a count as it stands in the file."""
-    return reads(plain)

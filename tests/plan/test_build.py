@@ -11,7 +11,8 @@ import pytest
 from planlint.plan.build import build
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import End
-from planlint.plan.nodes import Amp, Distribution, Fuse
+from planlint.plan.audio import Amp
+from planlint.plan.runs import Distribution, Fuse
 from planlint.plan.quantity import Quantity
 from planlint.plan.units import Dimension
 from planlint.plan.values import NotApplicable

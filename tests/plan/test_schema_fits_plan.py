@@ -13,8 +13,10 @@ import pytest
 
 from planlint.plan.build import build
 from planlint.plan.kinds import KINDS
-from planlint.plan.model import Acceptance, FactoryAlternator, Segment, Vehicle, Wire, Zone
-from planlint.plan.nodes import BlockOutput, Output
+from planlint.plan.model import Acceptance, Segment, Wire
+from planlint.plan.vehicle import FactoryAlternator, Vehicle, Zone
+from planlint.plan.audio import Output
+from planlint.plan.runs import BlockOutput
 from planlint.plan.units import Dimension
 from planlint.plan.values import Convert, Fault, read_value, readers_of
 from planlint.shipped import schema_text

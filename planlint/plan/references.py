@@ -1,0 +1,114 @@
+"""Finds the names in a plan that name nothing: zones, groups, and whatever steps, tests, holes and lists refer to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from planlint.plan.model import Plan
+from planlint.plan.values import Fault
+from planlint.plan.work import STEPS
+from planlint.text.places import Path
+from planlint.text.problems import did_you_mean
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spoiled:
+    """What was taken out of a plan as unreadable: elements by their names, or (`everything`) sections nobody can name."""
+
+    names: frozenset[str] = frozenset()
+    everything: bool = False
+
+    def hides(self, name: str) -> bool:
+        """Say whether the element of this name may be among what was taken out."""
+        return self.everything or name in self.names
+
+
+NOTHING_SPOILED = Spoiled()
+
+
+def unknown_names(data: dict[str, Any], plan: Plan, spoiled: Spoiled) -> list[Fault]:
+    """Return a fault for each name that names nothing in the plan."""
+    wires, nodes = {wire.name for wire in plan.wires}, {node.name for node in plan.nodes}
+    holes, mounts = ({one.name for one in section or ()} for section in (plan.holes, plan.mounts))
+    zones = {zone.name for zone in plan.zones}
+    elements = nodes | wires | holes | mounts | zones
+    faults: list[Fault] = []
+    faults += _missing(_zones_named(plan), zones, "zone", "list it under `zones:`", spoiled) if zones else []
+    groups = data.get("groups") or {}
+    faults += _missing(_groups_named(data), set(groups), "group", "describe it under `groups:`", spoiled)
+    if plan.holes:
+        # A plan without holes may still say which way its cables pass a panel.
+        faults += _missing(_holes_named(plan), holes, "hole", "describe it under `holes:`", spoiled)
+    faults += _missing(
+        _elements_named(plan), elements, "part, wire, hole or mount", "name one that the plan has", spoiled
+    )
+    steps = {step.name for step in plan.steps or () if isinstance(step.name, str)} | set(STEPS)
+    faults += _missing(_steps_named(plan), steps, "step", "name a step, or write what it does", spoiled)
+    return faults
+
+
+Named = Iterable[tuple[Any, Path]]
+
+
+def _missing(named: Named, known: set[str], what: str, write: str, spoiled: Spoiled) -> list[Fault]:
+    return [
+        _no_such(name, path, known, what, write)
+        for name, path in named
+        if isinstance(name, str) and name not in known and not spoiled.hides(name)
+    ]
+
+
+def _no_such(name: str, path: Path, known: set[str], what: str, write: str) -> Fault:
+    near = did_you_mean(name, known)
+    some = ", ".join(sorted(known)[:8])
+    return Fault(
+        path=path,
+        message=f"found `{name}`, but the plan has no {what} of this name; expected one of {some}"
+        if known
+        else f"found `{name}`, but the plan has no {what}",
+        remedy=f"did you mean `{near}`?" if near else f"{write}, or take the name out",
+    )
+
+
+def _zones_named(plan: Plan) -> Named:
+    yield from ((node.zone, (*node.path, "zone")) for node in plan.nodes)
+    yield from ((part.zone, (*part.path, "zone")) for wire in plan.wires for part in wire.route)
+    yield from ((mount.zone, (*mount.path, "zone")) for mount in plan.mounts or ())
+
+
+def _groups_named(data: dict[str, Any]) -> Named:
+    for name, wire in (data.get("wires") or {}).items():
+        yield wire.get("group"), ("wires", name, "group")
+
+
+def _holes_named(plan: Plan) -> Named:
+    return ((part.through, (*part.path, "through")) for wire in plan.wires for part in wire.route)
+
+
+def _elements_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
+    for wire in plan.wires:
+        for part in wire.route:
+            yield from _each(part.beside, (*part.path, "beside"))
+    for node in plan.nodes:
+        yield from _each(getattr(node, "lugs", ()), (*node.path, "lugs"))
+        yield getattr(node, "enclosure", None) if node.kind == "speaker" else None, (*node.path, "enclosure")
+    for key, section in (
+        *(("serves", plan.holes), ("holds", plan.mounts), ("of", plan.steps)),
+        *(("of", plan.tests), ("serves", plan.parts), ("of", plan.photos)),
+    ):
+        for one in section or ():
+            yield from _each(getattr(one, key), (*one.path, key))
+
+
+def _steps_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
+    for step in plan.steps or ():
+        yield from _each(step.after, (*step.path, "after"))
+    for node in plan.nodes:
+        yield getattr(node, "precharge", None) if node.kind == "capacitor" else None, (*node.path, "precharge")
+
+
+def _each(names: tuple[str, ...], path: Path) -> Iterator[tuple[Any, Path]]:
+    # One name may stand without the list around it: its place is then the field's.
+    yield from ((name, (*path, index)) for index, name in enumerate(names))
