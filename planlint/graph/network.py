@@ -147,8 +147,10 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
         # Two batteries in series are one source of twice the voltage: their link is no conductor of either circuit.
         if wire.name not in series:
             links.append(Link(key=wire_key(wire.name), kind=LinkKind.WIRE, name=wire.name, ends=ends, wire=wire))
+    upper = {high for high, _ in series.values()}
     for node in plan.nodes:
-        for kind, name, ends, output in _inside(node, resting, {upper for upper, _ in series.values()}):
+        inner = _in_block(node, owners) if isinstance(node, Distribution) else _inside(node, resting, upper)
+        for kind, name, ends, output in inner:
             links.append(Link(key=f"{kind} {name}", kind=kind, name=name, ends=ends, node=node, output=output))
             for at in ends:
                 owners.setdefault(at, node)
@@ -213,17 +215,23 @@ def _inside(node: Node, resting: frozenset[str], upper: set[str]) -> list[_Inner
     if isinstance(node, Relay):
         side = "normally-closed" if name in resting else "normally-open"
         return [(LinkKind.CONTACT, name, (f"{name}.common", f"{name}.{side}"), None)]
-    if isinstance(node, Distribution):
-        fused = (output for output in node.outputs if block_fuse(node, output.name))
-        return [
-            (LinkKind.DEVICE, f"{name}.{output.name}", (f"{name}.in", f"{name}.{output.name}"), output)
-            for output in fused
-        ]
     if node.kind in ("ground-point", "alternator"):
         return _to_body(node)
     if isinstance(node, Battery) and node.role != "added" and name not in upper:
         return [(LinkKind.BODY, name, (f"{name}.negative", BODY_HUB), None)]
     return []
+
+
+def _in_block(block: Distribution, owners: Mapping[Vertex, Node]) -> list[_Inner]:
+    """Return the fuses of a block: those listed, and where every output is fused those of the other outputs in use."""
+    name = block.name
+    used = [at.partition(".")[2] for at, node in owners.items() if node is block] if block.fused is True else []
+    outputs = (block_fuse(block, terminal) for terminal in dict.fromkeys([*(o.name for o in block.outputs), *used]))
+    return [
+        (LinkKind.DEVICE, f"{name}.{output.name}", (f"{name}.in", f"{name}.{output.name}"), output)
+        for output in outputs
+        if output
+    ]
 
 
 def _to_body(node: Node) -> list[_Inner]:

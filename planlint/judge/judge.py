@@ -8,6 +8,7 @@ from typing import Any
 
 from planlint.facts.case import Case
 from planlint.judge.accept import accept
+from planlint.judge.leave_out import without
 from planlint.judge.result import Result, Told, Unchecked, Verdict
 from planlint.judge.tell import Teller
 from planlint.judge.unreadable import own_fault, problem_of, unreadable
@@ -20,7 +21,7 @@ from planlint.rulebook.model import Rule, Severity
 from planlint.shipped import schema_text
 from planlint.text.document import Document
 from planlint.text.pause import no_garbage_search
-from planlint.text.problems import Problem
+from planlint.text.problems import ID_DUPLICATE, Problem
 from planlint.text.reader import read
 from planlint.text.shape import check_shape
 
@@ -58,15 +59,23 @@ def judge(
 
 def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
     reading = read(raw)
-    if reading.document is None:
+    document = reading.document or reading.draft
+    if document is None:
         return unreadable(name, "", reading.problems, raw)
-    plan, problems = plan_of(reading.document)
-    if plan is None:
-        return unreadable(name, _title(reading.document), problems, raw)
+    plan, problems = plan_of(document)
+    if plan is None or reading.problems:
+        others = tuple(problem for problem in problems if not _is_caused(problem, reading.problems))
+        return unreadable(name, _title(document), reading.problems + others, raw)
     try:
-        return judge_plan(plan, reading.document, name, rules, fail_at)
+        return judge_plan(plan, document, name, rules, fail_at)
     except Exception as error:
         return own_fault(name, plan.title, error, _failing(plan, rules))
+
+
+def _is_caused(problem: Problem, by: tuple[Problem, ...]) -> bool:
+    """Say whether a problem only follows from one that the reader has told: of a value that it could not take over."""
+    unread = (one.path for one in by if one.rule != ID_DUPLICATE and one.path)
+    return problem.path[-1:] == ("",) or any(problem.path[: len(path)] == path for path in unread)
 
 
 def _failing(plan: Plan, rules: tuple[Rule, ...]) -> tuple[str, ...]:
@@ -83,20 +92,21 @@ def _fails(plan: Plan, rule: Rule) -> bool:
 
 
 def plan_of(document: Document) -> tuple[Plan | None, tuple[Problem, ...]]:
-    """Return the plan of a document, or None and all problems of the document."""
+    """Return the plan of a document, or None and all problems of the document.
+
+    What has the right shape is read although something else has not, so that all mistakes are told at once.
+    """
     problems = check_shape(document, plan_schema())
-    if problems:
-        return None, problems
-    building = build(document.data)
-    if building.faults:
-        return None, tuple(problem_of(document, fault) for fault in building.faults)
-    return building.plan, ()
+    sound, spoiled = without(document.data, problems)
+    building = build(sound, spoiled)
+    problems += tuple(problem_of(document, fault) for fault in building.faults)
+    return (None, problems) if problems else (building.plan, ())
 
 
 def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
     """Return the Result of judging a plan that could be read."""
     judgement = judge_case(Case(plan), rules)
-    teller = Teller(document)
+    teller = Teller(document, plan.origins)
     findings, accepted = accept(plan, judgement.findings, teller)
     unchecked = _unchecked(judgement.gaps, teller)
     sections = _left_out(plan, document)

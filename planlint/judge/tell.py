@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from planlint.judge.result import AssumedValue, Place, Told
@@ -14,10 +16,11 @@ from planlint.trade.assumptions import assumption
 
 
 class Teller:
-    """Tells findings of one document."""
+    """Tells findings of one document; `origins` say where values stand that elements took over from defaults."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, origins: Mapping[Path, Path]) -> None:
         self.document = document
+        self._origins = origins
         self._lines: list[str] | None = None
 
     def place(self, path: Path, message: str = "") -> Place:
@@ -65,11 +68,25 @@ class Teller:
             remedy=finding.remedy,
             remark=finding.remark,
             place=self.place(finding.path),
-            related=tuple(self.place(other.path, other.message) for other in finding.related),
+            related=(
+                *(self.place(other.path, other.message) for other in finding.related),
+                *self._taken_over(finding.path[:2]),
+            ),
             facts=finding.facts,
             sources=finding.rule.sources,
             consequences=tuple(self.finding(one) for one in finding.consequences),
         )
+
+    def _taken_over(self, element: Path) -> Iterator[Place]:
+        """Yield the places from which an element took over values, each with the names of these."""
+        fields: dict[Path, list[str]] = {}
+        for path, origin in self._origins.items():
+            if path[: len(element)] == element:
+                fields.setdefault(origin[:-1], []).append(str(origin[-1]))
+        for place, names in fields.items():
+            named = ", ".join(dict.fromkeys(names)).replace("_", " ")
+            told = self.place(place, f"{named} of {element[-1]} {'come' if len(names) > 1 else 'comes'} from here")
+            yield replace(told, name=" ".join(str(step) for step in place))
 
     def assumed(self, assumed: Assumed) -> AssumedValue:
         """Return an assumption in words."""

@@ -10,7 +10,7 @@ from planlint.plan.kinds import KINDS, terminal_names, terminal_role
 from planlint.plan.model import About, Acceptance, End, Plan, Segment, Termination, Wire
 from planlint.plan.nodes import Node
 from planlint.plan.references import NOTHING_SPOILED, Spoiled, unknown_names
-from planlint.plan.values import Convert, Fault, Readers, many, named, read_fields, readers_of, record
+from planlint.plan.values import Convert, Fault, Readers, items, named, read_fields, readers_of, record
 from planlint.plan.vehicle import Customer, Vehicle, Zone
 from planlint.plan.work import Check, Document, Hole, Mount, Part, Photo, Step
 from planlint.text.places import Path
@@ -24,11 +24,11 @@ _CUSTOMER = record(Customer)
 _SECTIONS: dict[str, Convert] = {
     "holes": named(record(Hole)),
     "mounts": named(record(Mount)),
-    "steps": many(record(Step)),
-    "tests": many(record(Check)),
-    "parts": many(record(Part)),
-    "documents": many(record(Document)),
-    "photos": many(record(Photo)),
+    "steps": items(record(Step)),
+    "tests": items(record(Check)),
+    "parts": items(record(Part)),
+    "documents": items(record(Document)),
+    "photos": items(record(Photo)),
 }
 _READERS_SHARED: dict[str, Readers] = {
     "wire": readers_of(Wire),
@@ -65,10 +65,12 @@ def build(data: dict[str, Any], spoiled: Spoiled = NOTHING_SPOILED) -> Building:
         about=About(**read_fields(data, (), faults, _READERS[About])),
         vehicle=Vehicle(path=("vehicle",), **read_fields(vehicle, ("vehicle",), faults, _READERS[Vehicle])),
         customer=_CUSTOMER(data["customer"], ("customer",), faults) if data.get("customer") else None,
-        zones=tuple(_zone(item, index, faults) for index, item in enumerate(data.get("zones") or ())),
+        zones=tuple(_zone(item, index, faults) for index, item in enumerate(data.get("zones") or ()) if item),
         nodes=nodes,
         wires=tuple(_wire(name, item, by_name, spoiled, faults) for name, item in (data.get("wires") or {}).items()),
-        accepted=tuple(_acceptance(item, index, faults) for index, item in enumerate(data.get("accepted") or ())),
+        accepted=tuple(
+            _acceptance(item, index, faults) for index, item in enumerate(data.get("accepted") or ()) if item
+        ),
         **{name: _section(data.get(name), name, faults) for name in _SECTIONS},
         origins=filled.origins,
     )
@@ -91,7 +93,7 @@ def _shared_faults(data: dict[str, Any]) -> Faults:
     for name, fields in (data.get("groups") or {}).items():
         read_fields(fields or {}, ("groups", name), faults, _READERS[Wire])
     for index, zone in enumerate(data.get("zones") or ()):
-        read_fields(zone.get("segment") or {}, ("zones", index, "segment"), faults, _READERS_SHARED["segment"])
+        read_fields((zone or {}).get("segment") or {}, ("zones", index, "segment"), faults, _READERS_SHARED["segment"])
     return faults
 
 
@@ -130,7 +132,7 @@ def _end(text: str, path: Path, nodes: dict[str, Node], spoiled: Spoiled, faults
     name, _, terminal = text.partition(".")
     node = nodes.get(name)
     if node is None or name in spoiled.names:
-        if not spoiled.hides(name):
+        if not spoiled.hides(name, "nodes"):
             faults.append(_no_such_node(text, name, path, nodes))
         return End(path=path, node=name, terminal=terminal)
     if not terminal:

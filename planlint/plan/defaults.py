@@ -35,7 +35,7 @@ def fill(data: Json) -> Filled:
         if isinstance(data.get(section), dict):
             filled[section] = {name: filler.element(section, name, item) for name, item in data[section].items()}
     if isinstance(data.get("steps"), list):
-        filled["steps"] = [filler.element("steps", index, item) for index, item in enumerate(data["steps"])]
+        filled["steps"] = [item and filler.element("steps", index, item) for index, item in enumerate(data["steps"])]
     return Filled(data=filled, origins=filler.origins)
 
 

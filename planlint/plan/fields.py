@@ -12,6 +12,7 @@ from planlint.plan.values import (
     any_quantity,
     distance,
     fuse_or_none,
+    items,
     many,
     named,
     plain,
@@ -124,7 +125,7 @@ def by_name(cls: type, ref: str, about: str, title: str, example: Json, keys: Js
 def listed(cls: type, ref: str, about: str, title: str, example: list[Json]) -> Any:
     """Declare a list of mappings of further fields."""
     then = {"items": {"$ref": f"#/$defs/{ref}"}}
-    return declared(many(record(cls)), _container(about, title, "array", then, [example]), default=())
+    return declared(items(record(cls)), _container(about, title, "array", then, [example]), default=())
 
 
 def _container(about: str, title: str, shape: str, then: Json, examples: list[Any], *, na: bool = False) -> Json:

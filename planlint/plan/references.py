@@ -15,49 +15,51 @@ from planlint.text.problems import did_you_mean
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spoiled:
-    """What was taken out of a plan as unreadable: elements by their names, or (`everything`) sections nobody can name."""
+    """What was taken out of a plan as unreadable: elements by name, and sections of which some have lost their names."""
 
     names: frozenset[str] = frozenset()
-    everything: bool = False
+    sections: frozenset[str] = frozenset()
 
-    def hides(self, name: str) -> bool:
-        """Say whether the element of this name may be among what was taken out."""
-        return self.everything or name in self.names
+    def hides(self, name: str, *sections: str) -> bool:
+        """Say whether an element of this name may be among what was taken out of these sections."""
+        return name in self.names or not self.sections.isdisjoint(sections)
 
 
 NOTHING_SPOILED = Spoiled()
+_ELEMENTS = ("nodes", "wires", "holes", "mounts", "zones")
 
 
 def unknown_names(data: dict[str, Any], plan: Plan, spoiled: Spoiled) -> list[Fault]:
     """Return a fault for each name that names nothing in the plan."""
-    wires, nodes = {wire.name for wire in plan.wires}, {node.name for node in plan.nodes}
-    holes, mounts = ({one.name for one in section or ()} for section in (plan.holes, plan.mounts))
-    zones = {zone.name for zone in plan.zones}
-    elements = nodes | wires | holes | mounts | zones
-    faults: list[Fault] = []
-    faults += _missing(_zones_named(plan), zones, "zone", "list it under `zones:`", spoiled) if zones else []
-    groups = data.get("groups") or {}
-    faults += _missing(_groups_named(data), set(groups), "group", "describe it under `groups:`", spoiled)
-    if plan.holes:
-        # A plan without holes may still say which way its cables pass a panel.
-        faults += _missing(_holes_named(plan), holes, "hole", "describe it under `holes:`", spoiled)
-    faults += _missing(
-        _elements_named(plan), elements, "part, wire, hole or mount", "name one that the plan has", spoiled
-    )
+    holes, zones = {hole.name for hole in plan.holes or ()}, {zone.name for zone in plan.zones}
+    sections = (plan.nodes, plan.wires, plan.holes or (), plan.mounts or (), plan.zones)
+    elements = {one.name for section in sections for one in section}
     steps = {step.name for step in plan.steps or () if isinstance(step.name, str)} | set(STEPS)
-    faults += _missing(_steps_named(plan), steps, "step", "name a step, or write what it does", spoiled)
-    return faults
+    groups = set(data.get("groups") or {})
+    asked: list[tuple[Named, set[str], str, str, tuple[str, ...]]] = [
+        (_groups_named(data), groups, "group", "describe it under `groups:`", ("groups",)),
+        (_elements_named(plan), elements, "part, wire, hole or mount", "name one that the plan has", _ELEMENTS),
+        (_steps_named(plan), steps, "step", "name a step, or write what it does", ("steps",)),
+    ]
+    # A plan that lists no zones or holes may still say where its parts stand and which way its cables pass a panel.
+    if zones:
+        asked.append((_zones_named(plan), zones, "zone", "list it under `zones:`", ("zones",)))
+    if plan.holes:
+        asked.append((_holes_named(plan), holes, "hole", "describe it under `holes:`", ("holes",)))
+    return [
+        _no_such(name, path, known, what, write)
+        for named, known, what, write, places in asked
+        for name, path in named
+        if isinstance(name, str) and name not in known and not (spoiled.hides(name, *places) and _is_far(name, known))
+    ]
 
 
 Named = Iterable[tuple[Any, Path]]
 
 
-def _missing(named: Named, known: set[str], what: str, write: str, spoiled: Spoiled) -> list[Fault]:
-    return [
-        _no_such(name, path, known, what, write)
-        for name, path in named
-        if isinstance(name, str) and name not in known and not spoiled.hides(name)
-    ]
+def _is_far(name: str, known: set[str]) -> bool:
+    """Say whether a name is no slip of a known one, and so may well be that of something taken out."""
+    return did_you_mean(name, known) is None
 
 
 def _no_such(name: str, path: Path, known: set[str], what: str, write: str) -> Fault:

@@ -118,6 +118,12 @@ def many(convert: Convert) -> Convert:
     return each
 
 
+def items(convert: Convert) -> Convert:
+    """Return the reader of a list of elements; those that could not be read are left out and keep their numbers."""
+    each = many(convert)
+    return lambda value, path, faults: tuple(item for item in each(value, path, faults) if item is not None)
+
+
 def named(convert: Convert) -> Convert:
     """Return the reader of a mapping of names to what `convert` reads; keeps the order of the file."""
 

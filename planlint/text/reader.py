@@ -1,6 +1,6 @@
 """The reader: the bytes of a plan file become a document with places, or every problem that prevents it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, cast
 
 import yaml
@@ -34,10 +34,14 @@ BYTES_TO_READ = DEFAULT.bytes + 1
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """The document of a readable file, or None and the problems in the order of the text."""
+    """The document of a readable file, or None and the problems in the order of the text.
+
+    `draft` is what of a file with problems has still the form of a plan: what is wrong in it besides can be told as well.
+    """
 
     document: Document | None
     problems: tuple[Problem, ...]
+    draft: Document | None = None
 
 
 def read(raw: bytes, limits: Limits = DEFAULT) -> Reading:
@@ -80,11 +84,13 @@ def _read_text(text: str, limits: Limits) -> Reading:
         return _finish(None, (*problems, _no_mapping(root)))
     builder = build.Builder(most_depth=limits.depth)
     data: Any = builder.value(root)
+    document = Document(data=data, text=text, root=root)
     if builder.faults:
         from planlint.text.faults import fault_problems  # likewise
 
-        problems += fault_problems(builder.faults, root, limits.depth)
-    return _finish(Document(data=data, text=text, root=root), problems)
+        found = fault_problems(builder.faults, root, limits.depth)
+        return replace(_finish(None, (*problems, *found)), draft=None if problems else document)
+    return _finish(document, problems)
 
 
 def _compose(text: str) -> Node | None:
