@@ -151,6 +151,7 @@ def _unchecked(gaps: tuple[Gap, ...], teller: Teller) -> tuple[Unchecked, ...]:
         groups.setdefault(gap.path, []).append(gap)
     found = [
         Unchecked(
+            section=str(path[0]),
             needs=group[0].needs,
             rules=tuple(sorted({gap.rule.id for gap in group})),
             subjects=tuple(sorted({gap.subject for gap in group})),

@@ -63,14 +63,24 @@ class AcceptedFinding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unchecked:
-    """Something the plan does not state, and the rules that could not be checked without it (worst severity
-    first)."""
+    """A field that an element of a section does not state, and the rules that could not be checked without it."""
 
+    section: str
     needs: str
     rules: tuple[str, ...]
     subjects: tuple[str, ...]
     severity: Severity
     place: Place
+
+    @property
+    def field(self) -> str:
+        """The field alone, `the length`, that several elements of a section may lack."""
+        return self.needs.partition(" of ")[0]
+
+    @property
+    def element(self) -> str:
+        """What lacks the field."""
+        return self.needs.partition(" of ")[2]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

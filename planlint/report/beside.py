@@ -7,7 +7,9 @@ from planlint.report.plain import fold
 from planlint.rulebook.model import Severity
 
 _MOST = 8
-"""As many missing or assumed things are listed; how many more there are is said."""
+"""As many assumed things are listed; how many more there are is said."""
+_MOST_FIELDS = 3
+"""As many missing fields are listed, of as many elements each."""
 
 
 def accepted_lines(accepted: tuple[AcceptedFinding, ...]) -> list[str]:
@@ -23,12 +25,17 @@ def _accepted(accepted: AcceptedFinding) -> str:
 
 
 def unchecked_lines(result: Result) -> list[str]:
-    """Return a line for each thing the plan does not state, those behind which an error could hide first."""
-    lines = [line for gap in result.unchecked[:_MOST] for line in _item(_gap(gap))]
-    rest = result.unchecked[_MOST:]
+    """Return a line for each field that elements of a section do not state, those behind which an error could hide and
+    that most rules wait for first; then what parts of the job the plan leaves out."""
+    fields: dict[tuple[str, str], list[Unchecked]] = {}
+    for gap in result.unchecked:
+        fields.setdefault((gap.section, gap.field), []).append(gap)
+    groups = sorted(fields.values(), key=_usefulness)
+    lines = [line for group in groups[:_MOST_FIELDS] for line in _item(_gaps(group))]
+    rest = [gap for group in groups[_MOST_FIELDS:] for gap in group]
     if rest:
-        rules = {rule for gap in rest for rule in gap.rules}
-        lines += _item(f"{len(rest)} more, which {_rules(len(rules))} would need")
+        count, waiting = len(groups) - _MOST_FIELDS, len({rule for gap in rest for rule in gap.rules})
+        lines += _item(f"{count} more field{'' if count == 1 else 's'}, which {_rules(waiting)} would need")
     if result.sections:
         first, names = result.sections[0], listed(result.sections, "or")
         lines += _item(
@@ -39,12 +46,29 @@ def unchecked_lines(result: Result) -> list[str]:
     return lines
 
 
-def _gap(gap: Unchecked) -> str:
-    named = listed(gap.rules, "and")
-    if len(gap.rules) > 2:
-        named = f"{gap.rules[0]} and {_rules(len(gap.rules) - 1, 'more ')}"
-    error = "; an error could hide here" if gap.severity is Severity.ERROR else ""
-    return f"{gap.needs}, line {gap.place.span.line}: {named} could not judge{error}"
+def _usefulness(group: list[Unchecked]) -> tuple[int, int, str]:
+    """Return the order of a missing field: worst severity first, then the one that most judgements wait for."""
+    return (
+        -max(gap.severity for gap in group),
+        -sum(len(gap.rules) * len(gap.subjects) for gap in group),
+        group[0].needs,
+    )
+
+
+def _gaps(group: list[Unchecked]) -> str:
+    rules = tuple(sorted({rule for gap in group for rule in gap.rules}))
+    named = listed(rules, "and") if len(rules) < 3 else f"{rules[0]} and {_rules(len(rules) - 1, 'more ')}"
+    error = "; an error could hide here" if any(gap.severity is Severity.ERROR for gap in group) else ""
+    return f"{group[0].field} of {_elements(group)}: {named} could not judge{error}"
+
+
+def _elements(group: list[Unchecked]) -> str:
+    """Name the elements that lack a field, with their lines, a few of many."""
+    ordered = sorted(group, key=lambda gap: (gap.place.span, gap.element))
+    few = ordered[:_MOST_FIELDS]
+    more = len(ordered) - len(few)
+    names = [f"{gap.element} (line {gap.place.span.line})" for gap in few]
+    return listed((*names, *([f"{more} more"] if more else [])), "and")
 
 
 def assumed_lines(assumed: tuple[AssumedValue, ...]) -> list[str]:

@@ -11,11 +11,14 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity, show
+from planlint.plan.references import places_of
+from planlint.plan.values import NOT_STATED
 from planlint.rulebook.evaluate import outcome_of
 from planlint.rulebook.model import PlantedFault, Rule
 from planlint.rulebook.wording import fill
 from planlint.text.document import Document
-from planlint.text.edit import Edit, apply, remove, set_value
+from planlint.text.edit import Action, Edit, apply, remove, set_value
+from planlint.text.places import Path
 
 
 def suits(case: Case, rule: Rule, fault: PlantedFault, element: Any) -> bool:
@@ -38,7 +41,27 @@ def plant(document: Document, case: Case, rule: Rule, fault: PlantedFault, eleme
         if more is None:
             return None
         edits += more
-    return apply(document, edits)
+    return apply(document, [*edits, *_unnamed(document, case, edits)])
+
+
+def _unnamed(document: Document, case: Case, edits: list[Edit]) -> list[Edit]:
+    """Return the edits by which lists no longer name the elements that other edits take out."""
+    gone = {edit.path[1]: edit.path for edit in edits if edit.action is Action.REMOVE and len(edit.path) == 2}
+    places = {path for name in gone for path in places_of(case.plan, str(name)) if path[:2] not in gone.values()}
+    found: list[Edit] = []
+    for field in sorted({path[:-1] for path in places}, key=str):
+        names = _at(document, field)
+        items = sorted(path[-1] for path in places if path[:-1] == field)
+        whole = not isinstance(names, list) or len(names) == len(items)
+        found += [remove(field)] if whole else [remove((*field, item)) for item in items]
+    return found
+
+
+def _at(document: Document, path: Path) -> Any:
+    value: Any = document.data
+    for step in path:
+        value = value[step]
+    return value
 
 
 # Makes the edits of one action: for a case and rule, the subject, the element to edit and what the action takes.
@@ -65,8 +88,9 @@ def _set(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, Any
 def _remove(case: Case, rule: Rule, element: Any, target: Any, value: Any) -> list[Edit] | None:
     if value == "all":
         return [remove(target.path)]
-    stated = [field for field in value if getattr(target, field, None) is not None]
-    return [remove((*target.path, field)) for field in stated] if stated else None
+    stated = [(*target.path, field) for field in value if getattr(target, field, None) is not None]
+    # What a default states is unstated by saying so: it may hold for others too.
+    return [set_value(path, NOT_STATED) if path in case.plan.origins else remove(path) for path in stated] or None
 
 
 def _add(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, dict[str, Any]]) -> list[Edit]:

@@ -210,7 +210,7 @@ def test_a_fault_of_planlint_is_a_finding(rules: tuple[str, ...], named: str, mo
 def test_a_fault_before_any_rule_is_a_finding_too(monkeypatch: pytest.MonkeyPatch) -> None:
     """An error outside the rules names none."""
 
-    def failing(_text: object) -> None:
+    def failing(*_given: object) -> None:
         raise RecursionError
 
     monkeypatch.setattr(judging, "build", failing)

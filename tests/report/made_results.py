@@ -105,6 +105,7 @@ MATERIAL = AssumedValue(
     open=True,
 )
 GAP = Unchecked(
+    section="wires",
     needs="the length of converter-feed",
     rules=("conductor-overloaded", "fuse-exceeds-wire", "supply-drop-high"),
     subjects=("converter-feed",),
@@ -112,6 +113,7 @@ GAP = Unchecked(
     place=place(31, "  converter-feed:", "converter-feed", "converter-feed"),
 )
 MINOR_GAP = Unchecked(
+    section="wires",
     needs="the gauge of turn-on",
     rules=("total-drop-high",),
     subjects=("turn-on",),

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from made_results import ALL, BROKEN, FAR, GAP, SOUND, UNCHECKED, UNREADABLE, place
+from made_results import ALL, BROKEN, FAR, GAP, MINOR_GAP, SOUND, UNCHECKED, UNREADABLE, place
 
 from planlint.judge.result import Result, Verdict
 from planlint.report.caution import CAUTION
@@ -63,8 +63,8 @@ def test_a_finding_is_told_in_order() -> None:
         "Accepted by someone",
         "its material is not stated; accepted by the foreman until 2031-05-31: jacket says copper",
         "Not checked",
-        "the length of converter-feed, line 31: conductor-overloaded and 2 more rules could not judge; an error could",
-        "the gauge of turn-on, line 35: total-drop-high could not judge",
+        "the length of converter-feed (line 31): conductor-overloaded and 2 more rules could not judge; an error could",
+        "the gauge of turn-on (line 35): total-drop-high could not judge",
         "any holes, mounts, steps, tests or documents",
         "Assumed",
         "resistance of a steel unibody: 2 mohm; above 5.03 mohm sub-amp would break total-drop-high",
@@ -112,16 +112,23 @@ def test_several_plans_end_in_one_line_each() -> None:
     ]
 
 
-def test_many_missing_things_are_counted() -> None:
-    """Beyond eight missing fields the report says how many more there are, and how many rules wait for
-    them."""
+def test_a_field_that_many_lack_is_one_line() -> None:
+    """Twelve wires without a length are one missing thing: a few are named with their lines, the others counted."""
     gaps = tuple(replace(GAP, needs=f"the length of wire-{n}") for n in range(12))
     report = one_line(render_text((replace(UNCHECKED, unchecked=gaps),)))
-    assert ("wire-7" in report, "wire-8" in report, "4 more, which 3 rules would need" in report) == (
-        True,
-        False,
-        True,
-    )
+    assert "the length of wire-0 (line 31), wire-1 (line 31), wire-10 (line 31) and 9 more: conductor-over" in report
+
+
+def test_the_three_fields_that_most_wait_for_go_first_and_the_rest_are_counted() -> None:
+    """Of five missing fields those behind which an error could hide lead, then those of most subjects."""
+    major = [replace(GAP, needs=f"the {field} of amp") for field in ("power", "gauge")]
+    minor = [replace(MINOR_GAP, needs=f"the {field} of amp") for field in ("label", "colour", "mass")]
+    wide = replace(minor[0], subjects=("amp", "converter"))
+    report = one_line(render_text((replace(UNCHECKED, unchecked=(minor[1], minor[2], wide, *major)),)))
+    order = [report.find(f"the {field} of amp") for field in ("gauge", "power", "label")]
+    assert (min(order) > 0, order == sorted(order)) == (True, True)
+    assert "2 more fields, which 1 rule would need" in report
+    assert "mass" not in report and "colour" not in report
 
 
 def test_a_file_without_a_line_to_quote_is_told_without_one() -> None:
