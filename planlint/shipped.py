@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from planlint.frozen import frozen
 
 _PACKAGE = Path(__file__).resolve().parent
 
@@ -12,7 +13,7 @@ class ShippedDataMissingError(Exception):
     """The installation is damaged: a folder or file that travels with planlint is not there."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class ShippedFile:
     """One packaged text file; `name` is its path from the top of the repository, with forward slashes."""
 

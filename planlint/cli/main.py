@@ -11,6 +11,7 @@ from planlint import __version__
 from planlint.cli.check import check
 from planlint.cli.exits import READY, UNREADABLE
 from planlint.cli.rules import rules
+from planlint.cli.schema import schema
 from planlint.cli.why import why
 from planlint.judge.unreadable import where
 from planlint.report.plain import safe
@@ -26,7 +27,7 @@ def commands() -> None:
     comes off."""
 
 
-for _command in (check, why, rules):
+for _command in (check, why, rules, schema):
     commands.add_command(_command)
 
 

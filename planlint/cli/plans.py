@@ -6,16 +6,16 @@ import os
 import stat
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
+from planlint.frozen import frozen
 from planlint.text.reader import BYTES_TO_READ
 
 ENDINGS = (".plan.yaml", ".plan.yml", ".plan.json")
 _NAME_ONE = "Name a plan file, a folder that holds some, or - for standard input: `planlint check cars/van.plan.yaml`."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class PlanFile:
     """A plan file: its name in reports, its bytes, or why it could not be read and what to do then.
 

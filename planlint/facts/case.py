@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
 from copy import copy
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, TypeVar
 
+from planlint.frozen import frozen
 from planlint.graph.layout import Layout
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Plan
@@ -17,7 +17,7 @@ from planlint.trade.assumptions import assumption
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Use:
     """An assumption that stood in for something not stated; `about` names the element it was made for, if one."""
 
@@ -25,7 +25,7 @@ class Use:
     about: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Fact:
     """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from planlint.facts import ground, node, plain, protection, source, user, wire
 from planlint.facts.case import Case, Fact, Yields
+from planlint.frozen import frozen
 from planlint.plan.quantity import Dimension
 
 
@@ -89,7 +89,7 @@ NODE_FACTS = _facts(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Subject:
     """A kind of subject: the facts asked about it, and how its elements are found in a case."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from enum import StrEnum
 
 import networkx as nx
 
+from planlint.frozen import frozen
 from planlint.graph.link import Vertex, wire_key
 from planlint.graph.network import Network
 from planlint.plan.kinds import Role
@@ -49,7 +49,7 @@ _TOGETHER = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Conflict:
     """A wire that joins two kinds of conductor which must stay apart."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from planlint.frozen import frozen
 from planlint.graph.flow import Feeding, Flow, Resistance, feed, share
 from planlint.graph.link import Adjacent, Link, Vertex
 from planlint.graph.network import Network
@@ -15,7 +16,7 @@ from planlint.plan.quantity import Quantity
 from planlint.text.places import Path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Demand:
     """A user of current: its terminals, and its design current in A (None where a missing field keeps it unknown)."""
 
@@ -26,7 +27,7 @@ class Demand:
     missing: Path | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Transfer:
     """The planned current in A from one source to another.
 
@@ -40,7 +41,7 @@ class Transfer:
     missing: Path | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Side:
     """The supply side, or the way back to one post (`returns`): the ways, and the flows and transfers on them."""
 

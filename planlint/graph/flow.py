@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
+from planlint.frozen import frozen
 from planlint.graph.elimination import solve
 from planlint.graph.link import Adjacent, Link, Vertex
 
@@ -15,7 +15,7 @@ Resistance = Callable[[Link], float]
 _CONTACT_OHM = 1e-7
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Feeding:
     """Which post feeds each vertex by the way of least resistance, and the step back toward it (nearest vertices first)."""
 
@@ -58,7 +58,7 @@ def feed(
     return Feeding(post=post, back=back)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Flow:
     """Currents in A by link key, from the first to the second end of the link where they are positive.
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 import networkx as nx
 
+from planlint.frozen import frozen
 from planlint.graph.link import Adjacent, Link, Vertex
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Knot:
     """Loops that hang together: their vertices, and the keys of their links."""
 

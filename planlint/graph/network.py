@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import product
 
 import networkx as nx
 
+from planlint.frozen import frozen
 from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net, nets_of
 from planlint.graph.users import power_vertex
@@ -18,7 +18,7 @@ from planlint.plan.runs import BlockOutput, Distribution, Relay
 from planlint.plan.values import NotApplicable
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Network:
     """The terminal-level network of a plan in one state of its changeover relays.
 

@@ -7,8 +7,8 @@ between loops are judged in one pass over the tree of loops; a maximum flow is c
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from planlint.frozen import frozen
 from planlint.graph.link import Adjacent, Link, LinkKind, Vertex, wire_key
 from planlint.graph.maxflow import maximum_flow
 from planlint.graph.nets import Net
@@ -16,7 +16,7 @@ from planlint.graph.nets import Net
 UNLIMITED = 10**15
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Inflows:
     """The current in mA that can flow into each user's vertex, and into both ends of each wire with that wire out.
 

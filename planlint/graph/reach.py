@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
+from planlint.frozen import frozen
 from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.network import Network
 from planlint.graph.sources import Source
@@ -37,7 +38,7 @@ class Beyond:
     open_end: Stop | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Reach:
     """What one added wire leads to, away from a source and before any fuse.
 
@@ -212,7 +213,7 @@ def _loop_reach(source: Source, wire: Wire, first: _Step, second: _Step) -> Reac
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Ahead:
     """The first fuses beyond a wire, the cable in m from the wire's end to the farthest of them, and the users or
     sources met without a fuse. `unknown` is a wire on the way whose length is not stated."""

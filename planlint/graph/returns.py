@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from planlint.frozen import frozen
 from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
@@ -115,7 +116,7 @@ class Returns:
 _Part = tuple[int, int, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class _GroundNet:
     """A net with the users it serves, supply vertex by ground vertex, and what lies on both sides of its single links."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from planlint.frozen import frozen
 from planlint.graph.link import Vertex
 from planlint.graph.network import Network
 from planlint.plan.nodes import Alternator, Battery, Charger, FactoryCircuit, Node
@@ -12,7 +11,7 @@ from planlint.plan.values import QuantityField
 from planlint.text.places import Path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Source:
     """A positive source: where it feeds in, and the current in A it limits itself to (None: no limit).
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from planlint.frozen import frozen
 from planlint.graph.flow import Feeding, feed
 from planlint.graph.link import BODY_HUB, Adjacent, Link, LinkKind, Vertex
 from planlint.graph.loops import knots_of
@@ -14,7 +14,7 @@ from planlint.plan.quantity import Quantity
 from planlint.plan.runs import GroundPoint
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Ways:
     """Which post serves each vertex of a network; `knots` are, for every link that lies on a loop, all links of its knot."""
 

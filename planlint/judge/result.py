@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
+from planlint.frozen import frozen
 from planlint.rulebook.findings import FactUsed
 from planlint.rulebook.model import Citation, Severity
 from planlint.text.places import Span
@@ -20,7 +20,7 @@ class Verdict(Enum):
     UNCHECKED = "unchecked"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Place:
     """A place in the plan: the span, the line of text it begins in, the name of the element there (where it
     has one),
@@ -32,7 +32,7 @@ class Place:
     message: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Told:
     """A finding as it is told. `about` is the kind of subject, `file` where the file itself is at fault."""
 
@@ -51,7 +51,7 @@ class Told:
     consequences: tuple[Told, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class AcceptedFinding:
     """A finding that someone takes responsibility for."""
 
@@ -61,7 +61,7 @@ class AcceptedFinding:
     until: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Unchecked:
     """A field that an element of a section does not state, and the rules that could not be checked without it."""
 
@@ -83,7 +83,7 @@ class Unchecked:
         return self.needs.partition(" of ")[2]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class AssumedValue:
     """An assumption behind the judgement: its meaning, value in SI and in words; `turns_at` in SI where a
     rule turns,
@@ -103,7 +103,7 @@ class AssumedValue:
     open: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Result:
     """All that is known of one plan. `sections` are the parts of a whole plan that this one leaves out."""
 

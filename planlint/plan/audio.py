@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, count, flag, measure, several, text
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Dimension
@@ -23,7 +22,7 @@ _INPUT_HIGHEST = "Highest signal its inputs take, RMS."
 _INPUT_RESISTANCE = "Resistance of one input."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Output:
     """One output of an amplifier: `channels` equal channels of `power` each into `at`."""
 
@@ -53,7 +52,7 @@ class Output:
     high_pass_locked: FlagField = flag(_LOCKED)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Amp(Node):
     """An amplifier; `fuses` are those on board."""
 
@@ -110,7 +109,7 @@ class Amp(Node):
     protection_class: WordField = text("How well it keeps out water and dust, as printed on it.", "IP67", "IP20")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Converter(Node):
     """A converter from speaker level to line level."""
 
@@ -140,7 +139,7 @@ class Converter(Node):
     holds_up: FlagField = flag(_HOLDS_UP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Band:
     """One output of a processor."""
 
@@ -151,7 +150,7 @@ class Band:
     high_pass_locked: FlagField = flag(_LOCKED)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Processor(Converter):
     """A signal processor."""
 
@@ -166,7 +165,7 @@ class Processor(Converter):
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RadioOutput:
     """One output of the radio or of the vehicle maker's amplifier."""
 
@@ -187,7 +186,7 @@ class RadioOutput:
     volume_dependent: FlagField = flag("Whether its tone changes with the volume.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Radio(Node):
     """The factory radio or factory amplifier."""
 
@@ -203,7 +202,7 @@ class Radio(Node):
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Tap(Node):
     """A place where a signal is taken off the maker's wiring."""
 
@@ -219,7 +218,7 @@ class Tap(Node):
     polarity_test: FlagField = flag("Whether the polarity will be measured before it is joined.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Speaker(Node):
     """A driver with one or more voice coils."""
 
@@ -241,7 +240,7 @@ class Speaker(Node):
     enclosure: WordField = text("Name of the enclosure it works in.", "bass-box")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Crossover(Node):
     """A passive crossover between an output and its drivers."""
 
@@ -249,7 +248,7 @@ class Crossover(Node):
     bands: WordField = text("Where it parts the bands.", "3 kHz, 12 dB an octave")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Enclosure(Node):
     """The box a driver works in; it has no terminals."""
 

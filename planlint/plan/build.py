@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.plan.defaults import fill
 from planlint.plan.kinds import KINDS, terminal_names, terminal_role
 from planlint.plan.model import About, Acceptance, End, Plan, Segment, Termination, Wire
@@ -40,7 +40,7 @@ _READERS_SHARED: dict[str, Readers] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Building:
     """What came of the data: the plan (sound only without faults), and the faults found."""
 

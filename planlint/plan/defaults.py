@@ -7,16 +7,16 @@ vehicle maker's own parts and cables (`factory: true`) take over nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.text.places import Path
 
 Json = dict[str, Any]
 Shared = tuple[Path, Any]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Filled:
     """A plan's data with everything filled in; `origins` say where each value stands that an element took over."""
 

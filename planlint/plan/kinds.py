@@ -6,10 +6,10 @@ be left out in a wire's end.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
+from planlint.frozen import frozen
 from planlint.plan.audio import Amp, Converter, Crossover, Enclosure, Processor, Radio, Speaker, Tap
 from planlint.plan.nodes import Alternator, Battery, Capacitor, Charger, ControlSource, FactoryCircuit, Load, Node
 from planlint.plan.runs import (
@@ -44,7 +44,7 @@ class Role(StrEnum):
     THROUGH = "a joint"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Kind:
     """One kind of node: the dataclass that holds it, its terminals with their roles, and which of them must be wired."""
 

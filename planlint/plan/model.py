@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from planlint.frozen import frozen
 from planlint.plan.fields import choice, day, flag, listed, measure, names, nearest, text, within
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Dimension
@@ -16,7 +17,7 @@ from planlint.text.places import Path
 PROTECTIONS = ("none", "tape", "loom", "braid", "conduit-closed", "sleeve")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Segment:
     """One stretch of a wire's route, or (`through`) the hole by which it passes a panel."""
 
@@ -79,7 +80,7 @@ class End:
     terminal: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Termination:
     """How one end of a wire is made."""
 
@@ -99,7 +100,7 @@ class Termination:
     fixed_within: QuantityField = measure(Dimension.LENGTH, "Cable between the end and its first fixing.", "120 mm")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Terminations:
     """How both ends of a wire are made."""
 
@@ -179,7 +180,7 @@ class Wire:
         return (self.from_, self.to)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Acceptance:
     """A finding that someone takes responsibility for."""
 
@@ -192,7 +193,7 @@ class Acceptance:
     until: WordField = day("Last day on which the acceptance counts.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class About:
     """What is said of the plan itself."""
 
@@ -214,7 +215,7 @@ class About:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Plan:
     """A whole plan; tuples keep the order of the file.
 

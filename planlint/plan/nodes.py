@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 
+from planlint.frozen import frozen
 from planlint.plan.fields import choice, flag, measure, nearest, text
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import FlagField, QuantityField, WordField
@@ -31,7 +31,7 @@ alternator_control = partial(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Node:
     """What every node has: its name, its kind, where it stands, and whether the vehicle maker put it there."""
 
@@ -44,7 +44,7 @@ class Node:
     factory: FlagField = flag("Whether the vehicle maker put it there; yes exempts it from what is asked of new parts.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Battery(Node):
     """A battery, the vehicle's own or an added one."""
 
@@ -98,7 +98,7 @@ class Battery(Node):
     charge_limit: QuantityField = measure(Dimension.CURRENT, "Most current it may be charged with.", "50 A maker")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Alternator(Node):
     """An alternator drawn as a part of the network: a source that limits its own current to its rating."""
 
@@ -107,7 +107,7 @@ class Alternator(Node):
     control: WordField = alternator_control()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Charger(Node):
     """A DC-DC charger between two batteries."""
 
@@ -118,7 +118,7 @@ class Charger(Node):
     profile: WordField = text("The charging profile it is set to.", "AGM, 14.4 V")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class FactoryCircuit(Node):
     """A fused circuit of the vehicle used as a supply."""
 
@@ -132,7 +132,7 @@ class FactoryCircuit(Node):
     fuse_place: WordField = choice("a place of the fuse box", "Where its fuse box stands.", "cabin", "engine-bay")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class ControlSource(Node):
     """What switches the system on: a radio lead or a switched circuit of the vehicle."""
 
@@ -145,7 +145,7 @@ class ControlSource(Node):
     in_crank: FlagField = flag("Whether it stays on while the engine is started.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Capacitor(Node):
     """A stiffening capacitor across the supply."""
 
@@ -156,7 +156,7 @@ class Capacitor(Node):
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Load(Node):
     """Any other user of current: a fan, a lamp, a stabiliser."""
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
+from planlint.frozen import frozen
 from planlint.plan.quantity_errors import BASES, QuantityError, explain_number, explain_unit
 from planlint.plan.units import (
     AWG,
@@ -44,7 +44,7 @@ _FEET_INCHES = re.compile(rf"({_NUMBER}) ?ft ?({_NUMBER}) ?in")
 _INCHES_FEET = re.compile(rf"({_NUMBER}) ?in ?({_NUMBER}) ?ft")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Quantity:
     """A value of the plan in SI (temperatures in degrees Celsius, charge in coulomb, shares as plain ratio).
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.plan.model import Plan
 from planlint.plan.values import Fault
 from planlint.plan.work import STEPS
@@ -13,7 +13,7 @@ from planlint.text.places import Path
 from planlint.text.problems import did_you_mean
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Spoiled:
     """What was taken out of a plan as unreadable: elements by name, and sections of which some have lost their names."""
 
@@ -55,6 +55,11 @@ def unknown_names(data: dict[str, Any], plan: Plan, spoiled: Spoiled) -> list[Fa
 
 
 Named = Iterable[tuple[Any, Path]]
+
+
+def places_of(plan: Plan, name: str) -> list[Path]:
+    """Return where lists of a plan name one of its elements, each as the place of an item."""
+    return [path for one, path in _elements_named(plan) if one == name]
 
 
 def _is_far(name: str, known: set[str]) -> bool:

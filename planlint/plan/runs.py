@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, choices, flag, fuse_or_no_fuse, listed, measure, names, nearest, text
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Dimension
@@ -19,7 +18,7 @@ _LARGEST = "Thickest conductor its terminals take."
 SECTIONS = ("main", "cab", "bed", "box", "sub-frame")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class CurvePoint:
     """One point of a maker's curve: at this current the device opens within this time at the slowest."""
 
@@ -32,7 +31,7 @@ _CURVE = "The maker's curve, point by point: the longest time to open at each cu
 _CURVE_EXAMPLE = [{"current": "108 A", "opens": "30 min"}, {"current": "160 A", "opens": "5 s"}]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Device(Node):
     """What a fuse and a circuit breaker have in common."""
 
@@ -50,14 +49,14 @@ class Device(Node):
     labelled: FlagField = flag("Whether its rating and what it protects will be written beside it.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Fuse(Device):
     """A fuse in its holder."""
 
     family: WordField = choice("a fuse family", _FAMILY, *FAMILIES, example="anl-mini")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Breaker(Device):
     """A circuit breaker."""
 
@@ -70,7 +69,7 @@ class Breaker(Device):
     ignition_protected: FlagField = flag("Whether its sparks cannot light vapours around it.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Switch(Node):
     """A switch or disconnect in a run."""
 
@@ -83,7 +82,7 @@ class Switch(Node):
     pole: WordField = choice("a pole", "Which side of the battery it parts.", "positive", "negative")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Contacts(Node):
     """What a relay and an isolator have in common."""
 
@@ -102,12 +101,12 @@ class Contacts(Node):
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Relay(Contacts):
     """A relay: coil and contacts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Isolator(Contacts):
     """A relay or solid-state device that joins two batteries while charging."""
 
@@ -121,7 +120,7 @@ class Isolator(Contacts):
     opens_below: QuantityField = measure(Dimension.VOLTAGE, "Voltage below which it opens.", "12.8 V")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class BlockOutput:
     """One output of a distribution block."""
 
@@ -142,7 +141,7 @@ _OUTPUT_NAMES = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Distribution(Node):
     """A distribution block: inputs joined to outputs, each output with or without a fuse of its own."""
 
@@ -161,7 +160,7 @@ class Distribution(Node):
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Bus(Node):
     """A bus bar, ground block or stud that joins all lugs on it."""
 
@@ -170,7 +169,7 @@ class Bus(Node):
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Splice(Node):
     """A joint or plug between wires."""
 
@@ -183,7 +182,7 @@ class Splice(Node):
     rating: QuantityField = measure(Dimension.CURRENT, "Current it carries, as its maker states it.", "30 A")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class GroundPoint(Node):
     """Where a ground wire meets the body."""
 
@@ -220,7 +219,7 @@ class GroundPoint(Node):
     fuel: QuantityField = nearest("the fuel tank or a fuel line")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class BodyBond(Node):
     """A strap that joins two sections of the body."""
 

@@ -247,7 +247,11 @@ def _top() -> Json:
         "zones": section(
             "Parts of the vehicle between its panels, from front to rear in the order in which they stand.",
             "a list of zones",
-            [[{"name": "engine-bay"}, {"name": "cabin"}, {"name": "cargo"}]],
+            # Two examples: an editor fills in an only one by itself, and garbles a list of mappings.
+            [
+                [{"name": "engine-bay"}, {"name": "cabin"}, {"name": "cargo"}],
+                [{"name": "cabin"}, {"name": "boot", "kind": "cargo"}],
+            ],
             _list("zone"),
         ),
         "defaults": ref("defaults", "What holds unless an element says otherwise, by kind of element."),
@@ -306,7 +310,7 @@ def _top() -> Json:
         "accepted": section(
             "Findings that someone takes responsibility for.",
             "a list of accepted findings",
-            [[accepted]],
+            [[accepted], [{**accepted, "until": "2031-06-01"}]],
             _list("acceptance"),
         ),
     }

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
+
+from planlint.frozen import frozen
 
 
 class Dimension(StrEnum):
@@ -40,7 +41,7 @@ _PHRASES = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Unit:
     """One unit: SI value = (number - zero) * factor; `factor` 0 marks gauge numbers, which have none."""
 

@@ -6,23 +6,23 @@ A field holds its value, `None` (absent or `not stated`: unknown) or `NotApplica
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.plan.quantity import Dimension, Quantity, QuantityError, parse
 from planlint.text.places import Path
 
 NOT_STATED = "not stated"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class NotApplicable:
     """A field that the planner declares to have no value here, with the reason."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Fault:
     """A value that cannot be understood: where it stands, what was found and what would do."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from planlint.frozen import frozen
 from planlint.plan.fields import choice, choices, flag, measure, text, within
 from planlint.plan.nodes import alternator_at_idle, alternator_control, alternator_rating
 from planlint.plan.quantity import Dimension
@@ -11,7 +10,7 @@ from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class FactoryAlternator:
     """The vehicle maker's alternator as far as the plan states it."""
 
@@ -21,7 +20,7 @@ class FactoryAlternator:
     control: WordField = alternator_control()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Restraints:
     """What the vehicle's airbags and belt tensioners ask for."""
 
@@ -39,7 +38,7 @@ class Restraints:
 _PRESENT = ("none", "present")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Vehicle:
     """The vehicle as found, before the work."""
 
@@ -119,7 +118,7 @@ class Vehicle:
     region: WordField = text("Where the vehicle is registered, as far as it decides approval.", "EU")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Customer:
     """How the system will be used."""
 
@@ -128,7 +127,7 @@ class Customer:
     duty: QuantityField = measure(Dimension.RATIO, "Mean share of full power over a piece of music.", "35 %")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Zone:
     """A part of the vehicle between two panels; `ambient` is the air temperature cables there must live with."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from planlint.frozen import frozen
 from planlint.plan.fields import choice, choices, count, day, flag, measure, measured, names, nearest, text, within
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import CountField, FlagField, QuantityField, WordField
 from planlint.text.places import Path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Grommet:
     """What lines a hole."""
 
@@ -22,7 +21,7 @@ class Grommet:
     sealing: FlagField = flag("Whether it keeps water and fumes out.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Hole:
     """A hole that will be drilled, or one of the vehicle's own that will be used."""
 
@@ -77,7 +76,7 @@ class Hole:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Fasteners:
     """What holds a mount."""
 
@@ -98,7 +97,7 @@ class Fasteners:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Mount:
     """Something that is fixed to the vehicle."""
 
@@ -147,7 +146,7 @@ STEPS = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Step:
     """One step of the work."""
 
@@ -176,7 +175,7 @@ TESTS = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Limit:
     """What a test must show."""
 
@@ -186,7 +185,7 @@ class Limit:
     expect: WordField = text("What must be seen or heard, where it is no number.", "no audible whine")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Check:
     """A test after or during the work."""
 
@@ -205,7 +204,7 @@ class Check:
     by: WordField = text("Who did it.", "the installer")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Part:
     """An entry of the parts list."""
 
@@ -217,7 +216,7 @@ class Part:
     serves: tuple[str, ...] = names("The parts, wires, holes or mounts it is for.", "main-fuse")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Document:
     """A paper that goes with the job."""
 
@@ -242,7 +241,7 @@ class Document:
     date: WordField = day("When it was signed or printed.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Photo:
     """A photo that belongs to the job."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from planlint.frozen import frozen
 
 # Select graphic rendition of ECMA-48: 1 bold, 2 faint, 3x a colour.
 _INK = {
@@ -16,7 +16,7 @@ _INK = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Ink:
     """Colours a text, or leaves it as it is where nothing is to be coloured."""
 

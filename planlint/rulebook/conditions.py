@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from planlint.facts.case import Case, Fact, Yields
+from planlint.frozen import frozen
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.rulebook.operators import OPERATORS, STATED
 
@@ -15,7 +15,7 @@ from planlint.rulebook.operators import OPERATORS, STATED
 Check = Callable[[Case, Any], bool]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Operand:
     """The right-hand side: a literal in SI, or another fact; `times` it. `setting` names where the literal comes from."""
 
@@ -27,7 +27,7 @@ class Operand:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Test:
     """A fact compared with an operand."""
 
@@ -36,21 +36,21 @@ class Test:
     operand: Operand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class AllOf:
     """Holds where all of its conditions hold."""
 
     conditions: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class AnyOf:
     """Holds where one of its conditions holds."""
 
     conditions: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Not:
     """Holds where its condition does not."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from planlint.facts.case import Case, Use, Yields
 from planlint.facts.table import SUBJECTS, answer
+from planlint.frozen import frozen
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
@@ -27,7 +28,7 @@ from planlint.rulebook.model import Requirement, Rule
 from planlint.rulebook.wording import fill, spoken
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Outcome:
     """What a rule came to for one subject: broken requirements, what is missing, and whether it applied."""
 
@@ -36,7 +37,7 @@ class Outcome:
     missing: tuple[tuple[Requirement, UnknownError], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Judgement:
     """All that judging a case by rules left behind, in a fixed order."""
 

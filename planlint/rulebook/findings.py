@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from planlint.frozen import frozen
 from planlint.rulebook.model import Rule, Severity
 from planlint.text.places import Path
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Related:
     """Another place that a finding points at, with its own words."""
 
@@ -16,7 +17,7 @@ class Related:
     message: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class FactUsed:
     """A fact that a finding rests on: its value in SI or as a word, and in words."""
 
@@ -26,7 +27,7 @@ class FactUsed:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Finding:
     """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with,
     `after` the wires it points to: what is wrong with those can be its cause.
@@ -57,7 +58,7 @@ class Finding:
         return ("wire" if self.rule.about == "wire" else "node", self.subject)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Gap:
     """A rule that could not be checked for a subject, and the field of the plan that is missing."""
 
@@ -68,7 +69,7 @@ class Gap:
     needs: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Assumed:
     """An assumption behind the judgement: its value, the rules and subjects that rest on it, and where one of them turns.
 

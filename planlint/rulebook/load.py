@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.rulebook.compile import Compiler
 from planlint.rulebook.model import Rule
 from planlint.shipped import ShippedFile, rule_files, schema_text
@@ -16,7 +16,7 @@ from planlint.text.reader import read
 from planlint.text.shape import check_shape
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class RuleProblem:
     """A problem of a rule file, with the file's name."""
 
@@ -28,7 +28,7 @@ class RuleProblem:
         return f"{self.file}:{span.line}:{span.column}: {self.problem.message} {self.problem.remedy}"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Rulebook:
     """The rules that could be compiled, in the order of their ids, and all problems of their files."""
 

@@ -8,6 +8,7 @@ from enum import IntEnum
 from typing import Any
 
 from planlint.facts.case import Case
+from planlint.frozen import frozen
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.conditions import Check, Condition
 
@@ -28,7 +29,7 @@ class Severity(IntEnum):
 SEVERITIES = {severity.word: severity for severity in Severity}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Setting:
     """A number of a rule that a house may set: its value in SI, as written, and what it means."""
 
@@ -39,7 +40,7 @@ class Setting:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Requirement:
     """What must hold, how bad it is where it does not, and the words for that (None: the rule's own)."""
 
@@ -50,7 +51,7 @@ class Requirement:
     says: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Citation:
     """Where a rule comes from: `origin` is published, common practice or memory."""
 
@@ -58,7 +59,7 @@ class Citation:
     cite: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class PlantedFault:
     """An edit of a sound subject that must raise the rule.
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import isclose
 from typing import Any
+
+from planlint.frozen import frozen
 
 # Limits compare with this relative slack, so that a value computed to equal its limit holds.
 SLACK = 1e-9
@@ -30,7 +31,7 @@ def same(answer: Any, operand: Any) -> bool:
     return bool(answer == operand)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Operator:
     """An operator: its test, whether it compares numbers, whether its operand is a list, and its words."""
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from planlint.frozen import frozen
 from planlint.text.document import Data
 from planlint.text.encoding import UNPRINTABLE
 from planlint.text.scalars import SPECIAL, NotFiniteError, plain
@@ -15,7 +16,7 @@ DOUBLED, DOUBLED_ID, NOT_TEXT, MERGE, TOO_DEEP, NOT_FINITE, CONTROL = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Fault:
     """A fault at a node; `first` is the name that a doubled one repeats."""
 

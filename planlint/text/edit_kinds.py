@@ -1,8 +1,8 @@
 """The kinds of edits that a plan's text can undergo, and the error of one that cannot be made."""
 
-from dataclasses import dataclass
 from enum import Enum
 
+from planlint.frozen import frozen
 from planlint.text.document import Data
 from planlint.text.places import Path
 from planlint.text.problems import shown
@@ -22,7 +22,7 @@ class EditError(ValueError):
     """An edit that cannot be made; its text says what was found, what was expected and what to do."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Edit:
     """One edit; made by `set_value`, `add`, `remove`, `move` or `rename`, which say what each field means."""
 

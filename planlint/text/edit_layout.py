@@ -1,11 +1,11 @@
 """Where the entries of a list or mapping stand in the text: from name or dash to the end of the value."""
 
 import re
-from dataclasses import dataclass
 from typing import Any
 
 from yaml.nodes import MappingNode
 
+from planlint.frozen import frozen
 from planlint.text.edit_kinds import EditError
 from planlint.text.places import Path
 from planlint.text.problems import shown
@@ -19,7 +19,7 @@ _COMMENT_LINE = re.compile(r"(?:\r\n|\r|\n)( *)#[^\r\n]*")
 _BLOCK_HEADER = re.compile(r"[|>][-+0-9]*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Entry:
     """One entry: `start` of its name or dash, `head` behind the colon or dash, `end` of its value."""
 
@@ -30,7 +30,7 @@ class Entry:
     node: Any
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Holder:
     """A list or mapping and its entries; `head` is where the name or dash that it belongs to ends."""
 

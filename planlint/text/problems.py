@@ -1,8 +1,8 @@
 """Problems: what is wrong with the file itself, told so that a person can mend it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from planlint.frozen import frozen
 from planlint.text.places import Path, Span
 
 PLAN_FORMAT = "plan-format"
@@ -13,7 +13,7 @@ MOST_PROBLEMS = 100
 """As many problems of one file are told; that there are more is said in words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Problem:
     """One thing wrong with a file: what was found and expected, what to do, and where."""
 

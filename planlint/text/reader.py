@@ -1,11 +1,12 @@
 """The reader: the bytes of a plan file become a document with places, or every problem that prevents it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, cast
 
 import yaml
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
+from planlint.frozen import frozen
 from planlint.text import build, pairs
 from planlint.text.document import Document
 from planlint.text.encoding import decode
@@ -18,7 +19,7 @@ from planlint.text.refused import refused, without
 _START = Span(line=1, column=1, end_line=1, end_column=1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Limits:
     """What a file may ask for: its size in bytes, levels of nesting, and the number of values in it."""
 
@@ -32,7 +33,7 @@ BYTES_TO_READ = DEFAULT.bytes + 1
 """As much of a file as is worth reading: with one byte above the limit it is refused, however long it is."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Reading:
     """The document of a readable file, or None and the problems in the order of the text.
 

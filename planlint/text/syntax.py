@@ -1,16 +1,16 @@
 """What the YAML scanner and parser complain of, in the words of the people who write plans."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import yaml
 
+from planlint.frozen import frozen
 from planlint.text.encoding import place
 from planlint.text.places import Span
 from planlint.text.problems import PLAN_FORMAT, Problem
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class _Trouble:
     """A complaint with what is needed to word it: where it arose and where the thing in question began."""
 

@@ -1,9 +1,9 @@
 """What a schema wants at a place, in words: its title, an example, the words to choose from."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from planlint.frozen import frozen
 from planlint.text.keywords import Schema, parts, target
 
 _TYPES = {
@@ -20,7 +20,7 @@ _INSIDE = {"items", "additionalProperties", "unevaluatedProperties"}
 _CHOICE = {"allOf", "anyOf", "oneOf"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Wanted:
     """What is expected: `name` reads on after "expected"; `is_closed` where only `choices` will do."""
 

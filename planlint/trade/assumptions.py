@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
+from planlint.frozen import frozen
 from planlint.plan.quantity import Dimension, parse
 from planlint.trade.tables import Row, TableError, table
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Assumption:
     """One assumed value in SI (temperatures in degrees Celsius) and the range to seek a break-even in.
 

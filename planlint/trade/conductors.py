@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Literal
 
+from planlint.frozen import frozen
 from planlint.trade.curves import Points, log_log
 from planlint.trade.tables import Row, number, table
 
@@ -21,7 +21,7 @@ LAY_FACTOR = 1.02
 REFERENCE_C = 20.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Material:
     """A conductor material.
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
 
+from planlint.frozen import frozen
 from planlint.trade.ampacity import fuse_limits
 from planlint.trade.conductors import material_of
 from planlint.trade.curves import log_log
@@ -16,7 +16,7 @@ from planlint.trade.tables import number, table
 _SLACK = 1 + 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Interrupting:
     """A fault current in A that a fuse may be asked to break at up to this voltage in V."""
 
@@ -26,7 +26,7 @@ class Interrupting:
     origin: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class FuseFamily:
     """A body of fuse in the trade's words; `iso_type` is its ISO 8820 type or ''; ratings in A, rising."""
 
