@@ -31,7 +31,7 @@ ROOMS = (
     ("cli", "editor"),
 )
 FLOOR = {room: floor for floor, rooms in enumerate(ROOMS, start=1) for room in rooms}
-GROUND = frozenset({"planlint", "planlint.shipped"})  # used by every room, use none
+GROUND = frozenset({"planlint", "planlint.shipped", "planlint.frozen"})  # used by every room, use none
 
 # Third-party library -> the one room through which it enters.
 DOORS = {

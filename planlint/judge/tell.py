@@ -81,7 +81,8 @@ class Teller:
         """Yield the places from which an element took over values, each with the names of these."""
         fields: dict[Path, list[str]] = {}
         for path, origin in self._origins.items():
-            if path[: len(element)] == element:
+            # Its own fields alone: how its ends and stretches are made decides no finding of the circuit.
+            if path[:-1] == element:
                 fields.setdefault(origin[:-1], []).append(str(origin[-1]))
         for place, names in fields.items():
             named = ", ".join(dict.fromkeys(names)).replace("_", " ")

@@ -76,7 +76,7 @@ def problem_of(document: Document, fault: Fault) -> Problem:
         message=_sentence(fault.message),
         remedy=fault.remedy[:1].upper() + fault.remedy[1:],
         span=document.span(fault.path),
-        path=fault.path,
+        path=document.nearest(fault.path),
     )
 
 

@@ -10,6 +10,7 @@ from planlint.plan.kinds import KINDS, terminal_names, terminal_role
 from planlint.plan.model import About, Acceptance, End, Plan, Segment, Termination, Wire
 from planlint.plan.nodes import Node
 from planlint.plan.references import NOTHING_SPOILED, Spoiled, unknown_names
+from planlint.plan.runs import BlockOutput
 from planlint.plan.values import Convert, Fault, Readers, items, named, read_fields, readers_of, record
 from planlint.plan.vehicle import Customer, Vehicle, Zone
 from planlint.plan.work import Check, Document, Hole, Mount, Part, Photo, Step
@@ -37,6 +38,9 @@ _READERS_SHARED: dict[str, Readers] = {
     "hole": readers_of(Hole),
     "mount": readers_of(Mount),
     "step": readers_of(Step),
+    "test": readers_of(Check),
+    "part": readers_of(Part),
+    "block-output": readers_of(BlockOutput),
 }
 
 

@@ -34,8 +34,9 @@ def fill(data: Json) -> Filled:
     for section in ("nodes", "wires", "holes", "mounts"):
         if isinstance(data.get(section), dict):
             filled[section] = {name: filler.element(section, name, item) for name, item in data[section].items()}
-    if isinstance(data.get("steps"), list):
-        filled["steps"] = [item and filler.element("steps", index, item) for index, item in enumerate(data["steps"])]
+    for section in ("steps", "tests", "parts"):
+        if isinstance(data.get(section), list):
+            filled[section] = [item and filler.element(section, at, item) for at, item in enumerate(data[section])]
     return Filled(data=filled, origins=filler.origins)
 
 
@@ -59,7 +60,7 @@ class _Filler:
         if item.get("factory") is True:
             return item
         if section == "nodes":
-            return self._over(path, item, [self._default(str(item.get("kind")))])
+            return self._node(path, item)
         if section == "wires":
             return self._wire(path, item)
         return self._over(path, item, [self._default(section.removesuffix("s"))])
@@ -67,9 +68,20 @@ class _Filler:
     def _default(self, key: str) -> Shared:
         return ("defaults", key), self._defaults.get(key)
 
+    def _node(self, path: Path, item: Json) -> Json:
+        node = self._over(path, item, [self._default(str(item.get("kind")))])
+        if item.get("kind") != "distribution" or not isinstance(node.get("outputs"), dict):
+            return node
+        outputs = {
+            name: self._over((*path, "outputs", name), _mapping(output), [self._default("block-output")])
+            for name, output in node["outputs"].items()
+        }
+        return {**node, "outputs": outputs}
+
     def _wire(self, path: Path, item: Json) -> Json:
-        group = str(item.get("group"))
-        shared = [self._default("wire"), (("groups", group), self._groups.get(group))]
+        named = item.get("group") or ()
+        groups = [named] if isinstance(named, str) else named
+        shared = [self._default("wire"), *((("groups", name), self._groups.get(name)) for name in groups)]
         wire = dict(self._over(path, item, shared, but=("ends",)))
         ends = {}
         for side in ("from", "to"):

@@ -30,6 +30,8 @@ def declared(convert: Convert, schema: Json, *, default: Any = None, required: b
 
 
 def _of(ref: str, about: str, examples: tuple[Any, ...]) -> Json:
+    # An editor writes a single example into the plan, where it would look like a statement.
+    examples = (*examples, NOT_STATED) if len(examples) == 1 else examples
     return {"description": about, "$ref": f"#/$defs/{ref}", **({"examples": list(examples)} if examples else {})}
 
 

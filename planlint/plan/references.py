@@ -85,9 +85,10 @@ def _zones_named(plan: Plan) -> Named:
     yield from ((mount.zone, (*mount.path, "zone")) for mount in plan.mounts or ())
 
 
-def _groups_named(data: dict[str, Any]) -> Named:
+def _groups_named(data: dict[str, Any]) -> Iterator[tuple[Any, Path]]:
     for name, wire in (data.get("wires") or {}).items():
-        yield wire.get("group"), ("wires", name, "group")
+        groups = wire.get("group") or ()
+        yield from _each((groups,) if isinstance(groups, str) else tuple(groups), ("wires", name, "group"))
 
 
 def _holes_named(plan: Plan) -> Named:

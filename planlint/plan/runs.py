@@ -47,6 +47,7 @@ class Device(Node):
     protection_class: WordField = text("How well it keeps out water and dust, as printed on it.", "IP67", "IP20")
     accessible: FlagField = flag("Whether it can be reached without taking the vehicle apart.")
     labelled: FlagField = flag("Whether its rating and what it protects will be written beside it.")
+    cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
 
 
 @frozen
@@ -80,6 +81,7 @@ class Switch(Node):
         Dimension.VOLTAGE, "Voltage lost across the closed contacts at that current.", "0.1 V", "50 mV"
     )
     pole: WordField = choice("a pole", "Which side of the battery it parts.", "positive", "negative")
+    cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
 
 
 @frozen
@@ -99,6 +101,7 @@ class Contacts(Node):
         *("none", "diode", "resistor"),
         example="diode",
     )
+    cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
 
 
 @frozen
@@ -158,6 +161,8 @@ class Distribution(Node):
     smallest_cable: QuantityField = measure(Dimension.AREA, _SMALLEST, "8 AWG")
     largest_cable: QuantityField = measure(Dimension.AREA, _LARGEST, "1/0 AWG")
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
+    accessible: FlagField = flag("Whether it can be reached without taking the vehicle apart.")
+    labelled: FlagField = flag("Whether each output's rating and what it feeds will be written beside it.")
 
 
 @frozen

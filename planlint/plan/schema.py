@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from planlint.plan.audio import Band, Output, RadioOutput
 from planlint.plan.fields import Json
-from planlint.plan.kinds import KINDS
-from planlint.plan.model import About, Acceptance, Segment, Termination, Terminations, Wire
-from planlint.plan.runs import BlockOutput, CurvePoint
-from planlint.plan.schema_parts import record, ref, section, values
-from planlint.plan.values import ORIGINAL
-from planlint.plan.vehicle import Customer, FactoryAlternator, Restraints, Vehicle, Zone
-from planlint.plan.work import Check, Document, Fasteners, Grommet, Hole, Limit, Mount, Part, Photo, Step
+from planlint.plan.model import About
+from planlint.plan.schema_elements import definitions, fields_of
+from planlint.plan.schema_parts import ref, section, values
 
 
 def plan_schema() -> Json:
@@ -23,183 +18,9 @@ def plan_schema() -> Json:
         "type": "object",
         "required": ["plan", "nodes"],
         "additionalProperties": False,
-        "properties": _top(),
-        "$defs": {**values(), **_records(), **_nodes()},
+        "properties": {**_about(), **_shared(), **_network(), **_work()},
+        "$defs": {**values(), **definitions()},
     }
-
-
-def fields_of(cls: type, *, but: tuple[str, ...] = ()) -> Json:
-    """Return the schemas of a dataclass's fields by their keys in the file."""
-    fields = cls.__dataclass_fields__  # type: ignore[attr-defined]
-    keys = {ORIGINAL.get(name, name): entry.metadata for name, entry in fields.items() if "schema" in entry.metadata}
-    return {key: metadata["schema"] for key, metadata in keys.items() if key not in but}
-
-
-def _required(cls: type) -> list[str]:
-    fields = cls.__dataclass_fields__  # type: ignore[attr-defined]
-    return [name for name, entry in fields.items() if entry.metadata.get("required")]
-
-
-def _named(description: str, properties: Json) -> Json:
-    return {"description": description, "additionalProperties": False, "properties": properties}
-
-
-def _plain(title: str, example: Json, properties: Json) -> Json:
-    """Return the definition of a record without required fields; its key alone, without a value, is a record too."""
-    return {**record(title, example, properties), "type": ["object", "null"]}
-
-
-def _records() -> Json:
-    """Return the definitions of vehicle, zones, wires, and the parts of them."""
-    route, hole = fields_of(Segment, but=("through",)), {"through": fields_of(Segment)["through"]}
-    return {
-        "vehicle": _plain(
-            "a mapping of what is known of the vehicle", {"system": "12 V", "body": "steel-unibody"}, fields_of(Vehicle)
-        ),
-        "factory-alternator": _named("The vehicle maker's alternator.", fields_of(FactoryAlternator)),
-        "restraints": _named("Airbags and belt tensioners.", fields_of(Restraints)),
-        "customer": _plain(
-            "a mapping of how it will be used", {"engine_off": "1 h", "duty": "35 %"}, fields_of(Customer)
-        ),
-        "zone": record("a zone", {"name": "engine-bay"}, {**_zone_names(), **fields_of(Zone)}, required=["name"]),
-        "block-output": _plain(
-            "an output of a distribution block", {"fuse": "60 A", "family": "anl-mini"}, fields_of(BlockOutput)
-        ),
-        "amp-output": _plain(
-            "an output of an amplifier", {"power": "600 W", "at": "2 ohm", "lowest": "2 ohm"}, fields_of(Output)
-        ),
-        "processor-output": _plain("an output of a processor", {"low_pass": "80 Hz"}, fields_of(Band)),
-        "radio-output": _plain(
-            "an output of the radio", {"type": "speaker-bridged", "highest": "6.5 V"}, fields_of(RadioOutput)
-        ),
-        "curve-point": _plain("a point of a curve", {"current": "160 A", "opens": "5 s"}, fields_of(CurvePoint)),
-        "segment": {
-            "title": "a stretch in a zone or a hole passed through",
-            "examples": [
-                {"zone": "cabin", "along": "sill", "side": "left", "length": "3.4 m"},
-                {"through": "firewall-hole"},
-            ],
-            "type": "object",
-            "if": {"required": ["through"]},
-            "then": _named("A passage through a panel.", hole),
-            "else": {**_named("A stretch within a zone.", route), "required": ["zone"]},
-        },
-        "termination": _named("One end of a wire.", fields_of(Termination)),
-        "terminations": _named("How the ends of a wire are made.", fields_of(Terminations)),
-        "wire": record(
-            "a wire",
-            {"from": "battery.positive", "to": "main-fuse.line", "gauge": "4 AWG", "length": "15 cm"},
-            {**_ends(), "group": _GROUP, **fields_of(Wire)},
-            required=["from", "to"],
-        ),
-        "wire-group": _plain(
-            "what the wires of a group share", {"gauge": "4 AWG", "material": "copper"}, fields_of(Wire)
-        ),
-        "hole": _plain("a hole", {"barrier": "bulkhead", "serves": "feed-rear", "diameter": "16 mm"}, fields_of(Hole)),
-        "grommet": _named("A grommet.", fields_of(Grommet)),
-        "mount": _plain("a mount", {"holds": "sub-amp", "mass": "3.6 kg", "substrate": "wood"}, fields_of(Mount)),
-        "fasteners": _named("What holds a mount.", fields_of(Fasteners)),
-        "step": record(
-            "a step", {"do": "disconnect-negative", "of": "battery"}, fields_of(Step), required=_required(Step)
-        ),
-        "test": record(
-            "a test",
-            {"test": "supply-drop", "condition": "full load", "limit": {"at_most": "0.5 V"}},
-            fields_of(Check),
-            required=_required(Check),
-        ),
-        "limit": _named("What a test must show.", fields_of(Limit)),
-        "part": record("a part", {"part": "fuse", "size": "80 A strip"}, fields_of(Part), required=_required(Part)),
-        "document": record(
-            "a document",
-            {"document": "consent", "ref": "job sheet 14"},
-            fields_of(Document),
-            required=_required(Document),
-        ),
-        "photo": _plain("a photo", {"of": "boot-stud", "when": "before"}, fields_of(Photo)),
-        "acceptance": record(
-            "an accepted finding",
-            {"rule": "ground-too-long", "subject": "amp-ground", "reason": "measured 1.1 mohm", "by": "the foreman"},
-            {
-                "rule": ref("name", "Rule whose finding is accepted.", "ground-too-long"),
-                "subject": ref("name", "Name of the part, wire or other element it is accepted for.", "amp-ground"),
-                **fields_of(Acceptance),
-            },
-            required=["rule", "subject"],
-        ),
-    }
-
-
-def _zone_names() -> Json:
-    kinds = ("engine-bay", "cabin", "cargo", "underbody")
-    return {
-        "name": ref("name", "Name by which nodes and routes refer to the zone.", "engine-bay", "cabin"),
-        "kind": ref("name", "What kind of place it is; the name where it is left out.", *kinds),
-        "segment": ref(
-            "segment-defaults", "What holds for every stretch of cable in this zone unless the stretch says otherwise."
-        ),
-    }
-
-
-_GROUP = ref("name", "Group whose fields the wire takes over where it does not state its own.", "power")
-
-
-def _ends() -> Json:
-    rest = "a node and its terminal; the terminal may be left out where there is only one."
-    return {
-        "from": ref("endpoint", f"Where the wire begins: {rest}"),
-        "to": ref("endpoint", f"Where the wire ends: {rest}", "main-fuse.line", "floor-stud"),
-    }
-
-
-def _terminals(kind: str) -> str:
-    names = [name.replace("-*", "-1 ...") for name, _ in KINDS[kind].terminals]
-    own = ", and positive and negative of each output (sub-positive, sub-negative)" if kind == "amp" else ""
-    return f" Terminals: {', '.join(names)}{own}." if names else ""
-
-
-def _nodes() -> Json:
-    """Return the definitions of the nodes, of which `kind` chooses one, and of what stands for what is not said of them."""
-    kind: Json = {
-        "description": "What the part is; it decides which fields and terminals it has.",
-        "title": "a kind of node",
-        "examples": ["battery", "fuse", "amp"],
-        "enum": list(KINDS),
-    }
-    own = {
-        name: _named(
-            " ".join((it.node.__doc__ or "").split("; `")[0].split()).rstrip(".") + "." + _terminals(name),
-            {"kind": {"$ref": "#/$defs/node-kind"}, **fields_of(it.node)},
-        )
-        for name, it in KINDS.items()
-    }
-    chosen = [
-        {
-            "if": {"required": ["kind"], "properties": {"kind": {"const": name}}, "type": "object"},
-            "then": {"$ref": f"#/$defs/{name}"},
-        }
-        for name in KINDS
-    ]
-    node = {
-        "title": "a part of the system",
-        "examples": [{"kind": "fuse", "family": "anl-mini", "rating": "80 A"}],
-        "type": "object",
-        "required": ["kind"],
-        "properties": {"kind": {"$ref": "#/$defs/node-kind"}},
-        "allOf": chosen,
-    }
-    return {"node-kind": kind, "node": node, **own, **_defaults()}
-
-
-def _defaults() -> Json:
-    """Return the definition of what holds unless an element says otherwise."""
-    of = {"wire": "wire-group", "end": "termination", "segment": "segment-defaults", "hole": "hole", "mount": "mount"}
-    of |= {"step": "step-defaults"} | {kind: kind for kind in KINDS}
-    properties = {name: ref(one, f"What holds for every {name} that says nothing else.") for name, one in of.items()}
-    segment = _plain("what the stretches share", {"support": "300 mm"}, fields_of(Segment, but=("zone", "through")))
-    defaults = _plain("a mapping of kinds of element to fields", {"wire": {"material": "copper"}}, properties)
-    step = _plain("what the steps share", {"wear": ["eyes"]}, fields_of(Step, but=("do",)))
-    return {"segment-defaults": segment, "step-defaults": step, "defaults": defaults}
 
 
 def _by_name(definition: str) -> Json:
@@ -214,14 +35,8 @@ def _list(definition: str) -> Json:
     return {"type": "array", "items": {"$ref": f"#/$defs/{definition}"}}
 
 
-def _top() -> Json:
-    """Return the sections of a plan."""
-    battery = {"battery": {"kind": "battery", "capacity": "60 Ah"}}
-    feed = {"feed": {"from": "battery.positive", "to": "main-fuse.line", "gauge": "4 AWG", "length": "15 cm"}}
-    hole = {"boot-hole": {"barrier": "boot floor", "serves": "boot-stud", "diameter": "10 mm"}}
-    mount = {"amp-board": {"holds": ["sub-amp"], "mass": "6 kg"}}
-    drop = {"test": "supply-drop", "of": "sub-amp", "condition": "full load", "limit": {"at_most": "0.5 V"}}
-    accepted = {"rule": "ground-too-long", "subject": "amp-ground", "reason": "measured 1.1 mohm", "by": "the foreman"}
+def _about() -> Json:
+    """Return the sections that say what the plan is about."""
     return {
         "plan": {
             "description": "Version of this format.",
@@ -244,6 +59,12 @@ def _top() -> Json:
         },
         "vehicle": ref("vehicle", "The vehicle as found, before the work."),
         "customer": ref("customer", "How the system will be used."),
+    }
+
+
+def _shared() -> Json:
+    """Return the sections that hold for many elements."""
+    return {
         "zones": section(
             "Parts of the vehicle between its panels, from front to rear in the order in which they stand.",
             "a list of zones",
@@ -261,6 +82,14 @@ def _top() -> Json:
             [{"power": {"gauge": "4 AWG", "material": "copper", "insulation": "105 C"}}],
             _by_name("wire-group"),
         ),
+    }
+
+
+def _network() -> Json:
+    """Return the sections that make the circuit."""
+    battery = {"battery": {"kind": "battery", "capacity": "60 Ah"}}
+    feed = {"feed": {"from": "battery.positive", "to": "main-fuse.line", "gauge": "4 AWG", "length": "15 cm"}}
+    return {
         "nodes": {
             "description": "The parts of the system by name: batteries, fuses, amplifiers, ground points and so on.",
             "title": "a mapping of names to parts",
@@ -274,6 +103,15 @@ def _top() -> Json:
             [feed],
             _by_name("wire"),
         ),
+    }
+
+
+def _work() -> Json:
+    """Return the sections of the work, and what someone takes responsibility for."""
+    hole = {"boot-hole": {"barrier": "boot floor", "serves": "boot-stud", "diameter": "10 mm"}}
+    mount = {"amp-board": {"holds": ["sub-amp"], "mass": "6 kg"}}
+    drop = {"test": "supply-drop", "of": "sub-amp", "condition": "full load", "limit": {"at_most": "0.5 V"}}
+    return {
         "holes": section(
             "What will be drilled or re-used; `none` where nothing will be.",
             *("a mapping of names to holes", [hole], _by_name("hole"), "none"),
@@ -290,6 +128,14 @@ def _top() -> Json:
             "What will be measured after the work; `none` where the plan leaves it out on purpose.",
             *("a list of tests", [[drop]], _list("test"), "none"),
         ),
+        **_papers(),
+    }
+
+
+def _papers() -> Json:
+    """Return the sections of parts and papers, and of what someone takes responsibility for."""
+    accepted = {"rule": "ground-too-long", "subject": "amp-ground", "reason": "measured 1.1 mohm", "by": "the foreman"}
+    return {
         "parts": section(
             "The parts list; `none` where the plan leaves it out on purpose.",
             *(

@@ -20,9 +20,7 @@ def _value(title: str, examples: list[Any], *branches: Json) -> Json:
 
 def values() -> Json:
     """Return the definitions of single values."""
-    word: Json = {"const": NOT_STATED}
-    day = "^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])" + _END
-    found = {
+    found: Json = {
         "name": {
             "title": "a name of small letters, digits and hyphens",
             "examples": ["main-fuse", "amp-2"],
@@ -37,7 +35,7 @@ def values() -> Json:
         },
         "not-applicable": record(
             "a statement that the field has no value here, with the reason",
-            {"not_applicable": "the unit has no fuse of its own"},
+            None,
             {
                 "not_applicable": {
                     "description": "Why the field has no value here.",
@@ -49,6 +47,18 @@ def values() -> Json:
             },
             required=["not_applicable"],
         ),
+        **_plain_values(),
+    }
+    for dimension, examples in _EXAMPLES.items():
+        found[dimension.value] = _value(f"{dimension.phrase} with its unit", examples, {"type": "string"})
+    return found
+
+
+def _plain_values() -> Json:
+    """Return the definitions of values that are read as they stand, and of quantities of more than one form."""
+    word: Json = {"const": NOT_STATED}
+    day = "^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])" + _END
+    return {
         "text": _value("a text", ["left of the battery"], {"type": "string"}),
         "flag": _value("true or false", [True, False], {"type": "boolean"}, word),
         "count": _value("a whole number from 1 up", [1, 2], {"type": "integer", "minimum": 1}, word),
@@ -71,9 +81,6 @@ def values() -> Json:
             "a current with its unit, or the word none", ["60 A", "none"], {"type": "string"}
         ),
     }
-    for dimension, examples in _EXAMPLES.items():
-        found[dimension.value] = _value(f"{dimension.phrase} with its unit", examples, {"type": "string"})
-    return found
 
 
 _EXAMPLES: dict[Dimension, list[Any]] = {
@@ -96,11 +103,11 @@ _EXAMPLES: dict[Dimension, list[Any]] = {
 }
 
 
-def record(title: str, example: Json, properties: Json, *, required: list[str] | None = None) -> Json:
+def record(title: str, example: Json | None, properties: Json, *, required: list[str] | None = None) -> Json:
     """Return the definition of a mapping with these fields and no others."""
     return {
         "title": title,
-        "examples": [example],
+        **({"examples": [example]} if example else {}),
         "type": "object",
         **({"required": required} if required else {}),
         "additionalProperties": False,

@@ -76,6 +76,7 @@ UNITS: dict[Dimension, tuple[Unit, ...]] = {
         _u("ohm", 1.0, "Ω", "Ω"),
         _u("mohm", 0.001, "mΩ", "mΩ"),
         _u("kohm", 1000.0, "kΩ", "kΩ"),
+        _u("Mohm", 1e6, "MΩ", "MΩ"),
     ),
     Dimension.POWER: (_u("W", 1.0), _u("kW", 1000.0)),
     Dimension.CHARGE: (_u("Ah", 3600.0), _u("mAh", 3.6)),

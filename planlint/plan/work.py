@@ -34,6 +34,7 @@ class Hole:
     datum: WordField = text("The hard point from which it is measured.", "centre of the left rear belt anchor bolt")
     x: QuantityField = measure(Dimension.LENGTH, "How far rearward of the datum.", "120 mm")
     y: QuantityField = measure(Dimension.LENGTH, "How far to the right of the datum.", "450 mm")
+    z: QuantityField = measure(Dimension.LENGTH, "How far above the datum, on an upright panel.", "200 mm")
     diameter: QuantityField = measure(Dimension.LENGTH, "Its diameter.", "10 mm")
     panel: QuantityField = measure(Dimension.LENGTH, "Thickness of the panel.", "0.8 mm")
     member: WordField = choice(
@@ -122,6 +123,8 @@ class Mount:
     )
     clear_side: QuantityField = measure(Dimension.LENGTH, "Free space at its sides.", "30 mm")
     clear_top: QuantityField = measure(Dimension.LENGTH, "Free space above it, or above the fins.", "60 mm")
+    wet: FlagField = flag("Whether water can splash or gather there.")
+    hot: FlagField = flag("Whether a heater duct or the exhaust heats the place.")
     covered: FlagField = flag("Whether carpet or a closed box covers it.")
     anchor_shared: FlagField = flag("Whether it shares a bolt with a belt, a seat or a child seat's anchor.")
     travel_checked: FlagField = flag("Whether it was checked over the full travel of the seat, cushion pressed down.")
@@ -211,6 +214,7 @@ class Part:
     path: Path
     part: WordField = text("What it is.", "fuse", "ring terminal", "cable", required=True)
     size: WordField = text("Its size.", "80 A strip", "M8, 25 mm2", "4 AWG red, 6 m")
+    length: QuantityField = measure(Dimension.LENGTH, "Length of a cable, loom or sleeve in all.", "6 m")
     amount: CountField = count("How many are needed.", 2)
     spare: CountField = count("How many more are kept.", 1)
     serves: tuple[str, ...] = names("The parts, wires, holes or mounts it is for.", "main-fuse")

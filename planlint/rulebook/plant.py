@@ -47,7 +47,8 @@ def plant(document: Document, case: Case, rule: Rule, fault: PlantedFault, eleme
 def _unnamed(document: Document, case: Case, edits: list[Edit]) -> list[Edit]:
     """Return the edits by which lists no longer name the elements that other edits take out."""
     gone = {edit.path[1]: edit.path for edit in edits if edit.action is Action.REMOVE and len(edit.path) == 2}
-    places = {path for name in gone for path in places_of(case.plan, str(name)) if path[:2] not in gone.values()}
+    named = (path for name in gone for path in places_of(case.plan, str(name)))
+    places = {written for path in named if (written := _written(path, case))[:2] not in gone.values()}
     found: list[Edit] = []
     for field in sorted({path[:-1] for path in places}, key=str):
         names = _at(document, field)
@@ -55,6 +56,14 @@ def _unnamed(document: Document, case: Case, edits: list[Edit]) -> list[Edit]:
         whole = not isinstance(names, list) or len(names) == len(items)
         found += [remove(field)] if whole else [remove((*field, item)) for item in items]
     return found
+
+
+def _written(path: Path, case: Case) -> Path:
+    """Return where a value stands in the file: where an element took it over, in the default."""
+    for length in range(len(path), 0, -1):
+        if path[:length] in case.plan.origins:
+            return (*case.plan.origins[path[:length]], *path[length:])
+    return path
 
 
 def _at(document: Document, path: Path) -> Any:

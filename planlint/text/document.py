@@ -33,6 +33,16 @@ class Document:
             key = first[0]
         return self._span_of(key)
 
+    def nearest(self, path: Path) -> Path:
+        """The path as far as it leads somewhere."""
+        node, length = self.root, 0
+        for step in path:
+            inner = self._children(node).get(step)
+            if inner is None:
+                break
+            node, length = inner[1], length + 1
+        return path[:length]
+
     def quote(self, span: Span) -> str:
         """The exact text of a span."""
         return self.text[self.offset(span.line, span.column) : self.offset(span.end_line, span.end_column)]

@@ -114,6 +114,8 @@ def _unknown_key(document: Document, error: ValidationError, path: Path) -> Prob
         remedy = f"Put a space after the colon: `{shown(name)}: {shown(value)}`."
     elif meant:
         remedy = f"Did you mean `{meant}`? Write `{meant}: ...`."
+    elif cast(dict[str, Any], error.instance)[key] is None:
+        remedy = 'If it belongs to the text before the comma, put that text in quotes: `note: "lamps, horn, radio"`.'
     else:
         remedy = f"Delete it, or write it as a remark: `# {shown(key)}`."
     return Problem(

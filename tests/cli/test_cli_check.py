@@ -90,7 +90,7 @@ def test_never_failing_changes_no_verdict(capsys: pytest.CaptureFixture[str]) ->
 WRONG_USE = [
     ([], "Usage: planlint"),
     (["check"], "Missing argument"),
-    (["chek"], "Did you mean 'check'?"),
+    (["chekc"], "Did you mean 'check'?"),
     (["check", ""], "found an empty path"),
     (["check", "a", "--output", "yaml"], "expected text or json"),
     (["check", "a", "--output", ""], "expected text or json"),

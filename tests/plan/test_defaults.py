@@ -10,6 +10,7 @@ from planlint.judge.judge import judge
 from planlint.plan.build import build
 from planlint.plan.model import Plan, Wire
 from planlint.plan.quantity import Dimension, parse
+from planlint.plan.runs import Distribution
 from planlint.report.text import render_text
 
 Json = dict[str, Any]
@@ -82,6 +83,15 @@ def test_own_words_go_first_then_the_group_then_the_defaults(own: Json, group: J
     assert wire.material == expected
 
 
+def test_of_two_groups_the_later_goes_first() -> None:
+    """One group may hold the conductor and another how it ends; where both say something the later one counts."""
+    wire = front(
+        groups={"power": {"material": "copper", "gauge": "4 AWG"}, "thin": {"gauge": "8 AWG"}},
+        wires={"front": {**FRONT, "group": ["power", "thin"]}},
+    )
+    assert (wire.material, wire.gauge) == ("copper", parse("8 AWG", Dimension.AREA))
+
+
 def test_a_zone_speaks_for_the_stretches_in_it() -> None:
     """Before the defaults and behind the stretch itself; a passage through a panel takes over nothing."""
     wire = front(
@@ -91,6 +101,19 @@ def test_a_zone_speaks_for_the_stretches_in_it() -> None:
     supports = [part.support for part in wire.route]
     assert supports == [parse("25 cm", Dimension.LENGTH), None, parse("45 cm", Dimension.LENGTH)]
     assert [part.protection for part in wire.route] == ["loom", None, "loom"]
+
+
+def test_the_fuses_of_a_block_take_over_what_they_share() -> None:
+    """Each listed output of a distribution block is an element with a default of its own."""
+    made = built(
+        defaults={"block-output": {"family": "strip"}},
+        nodes={
+            **plan()["nodes"],
+            "block": {"kind": "distribution", "outputs": {"out-1": {"fuse": "60 A"}, "out-2": None}},
+        },
+    )
+    (block,) = (node for node in made.nodes if isinstance(node, Distribution))
+    assert [output.family for output in block.outputs] == ["strip", "strip"]
 
 
 def test_both_ends_of_a_wire_take_over_how_an_end_is_made() -> None:
@@ -147,7 +170,7 @@ def test_a_mistake_in_a_default_is_told_once_where_it_stands() -> None:
 def test_a_wire_of_an_unknown_group_is_told_with_the_nearest_name() -> None:
     """A misspelt group would leave the wire without all that the group says."""
     (fault,) = build(plan(groups={"power": {}}, wires={"front": {**FRONT, "group": "powr"}})).faults
-    assert (fault.path, "`power`" in fault.remedy) == (("wires", "front", "group"), True)
+    assert (fault.path[:3], "`power`" in fault.remedy) == (("wires", "front", "group"), True)
 
 
 def test_a_finding_says_which_values_come_from_a_default_and_where() -> None:
