@@ -136,13 +136,23 @@ NO_MAIN_FUSE = (
     ("from: main-fuse.load", "from: battery.positive"),
 )
 NO_REAR_LINK_FUSE = (
+    ("  rear-link-fuse: {kind: fuse, zone: load-bay, rating: 125 A}\n", ""),
+    ("to: rear-link-fuse.load", "to: rear-battery.positive"),
     (
-        "  rear-link-fuse: {kind: fuse, zone: load-bay, family: strip, rating: 125 A, voltage: 32 V, "
-        "interrupts: 5 kA}\n",
+        "  link-rear:\n"
+        "    group: heavy\n"
+        "    from: rear-link-fuse.line\n"
+        "    to: rear-battery.positive\n"
+        "    length: 20 cm\n"
+        "    cut: 55 cm\n"
+        "    protection: conduit-closed\n"
+        "    route: [{zone: load-bay, length: 20 cm}]\n"
+        "    ends: {from: {stud: M5, bore: 5.3 mm, torque: 4.5 N.m}}\n",
         "",
     ),
-    ("to: rear-link-fuse.load", "to: rear-battery.positive"),
-    (f"  {cable('link-rear', 'rear-link-fuse.line', 'rear-battery.positive', '2 AWG', '20 cm')}\n", ""),
+    (", rear-link-fuse", ""),
+    (", link-rear", ""),
+    ("[link-rear, ", "["),
 )
 
 PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
@@ -169,7 +179,7 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
     ),
     "small output of the block unfused": (
         "sedan",
-        (("out-3: {fuse: 3 A, family: blade}", "out-3: {fuse: none}"),),
+        (("out-3: {fuse: 3 A, family: blade, voltage: 32 V, interrupts: 1 kA,", "out-3: {fuse: none,"),),
         [
             "step-down-unprotected at processor-feed (error)",
         ],
@@ -207,10 +217,7 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
         "two-batteries",
         (
             ("length: 7.5 m measured", "length: 20 cm"),
-            (
-                cable("link-rear", "rear-link-fuse.line", "rear-battery.positive", "2 AWG", "20 cm"),
-                cable("link-rear", "rear-link-fuse.line", "rear-battery.positive", "2 AWG", "7.5 m"),
-            ),
+            ("to: rear-battery.positive\n    length: 20 cm", "to: rear-battery.positive\n    length: 7.5 m"),
         ),
         ["main-fuse-too-far at link-rear (error)"],
     ),

@@ -8,6 +8,8 @@ from typing import Any
 
 import yaml
 
+from planlint.plan.defaults import fill
+
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 FAMILIES = ("hatchback", "minimal", "pickup", "sedan", "show-wagon", "two-batteries")
 Data = dict[str, Any]
@@ -26,8 +28,30 @@ CABLE = {"material": "copper", "insulation": "105 C"}
 def many_plans(count: int, lines: int = 150, seed: int = 1) -> list[tuple[str, str]]:
     """Return so many different plans of about so many lines, each with the name of the example it comes from."""
     dice = random.Random(seed)
-    data = {name: yaml.safe_load((EXAMPLES / f"{name}.plan.yaml").read_text(encoding="utf-8")) for name in FAMILIES}
+    data = {name: electrical(f"{name}.plan.yaml") for name in FAMILIES}
     return [(name, one_plan(data[name], lines, dice)) for name in (FAMILIES[i % len(FAMILIES)] for i in range(count))]
+
+
+def electrical(file: str) -> Data:
+    """Return the circuit of an example, every element with what it takes over, without the work and how ends are made."""
+    whole = yaml.safe_load((EXAMPLES / file).read_text(encoding="utf-8"))
+    data = fill(whole).data
+    wires = {name: _without(wire, "ends", "group", "cut", "diameter", "route") for name, wire in data["wires"].items()}
+    nodes = {name: _without(node, "lugs", "enclosure") for name, node in data["nodes"].items()}
+    zones = [_without(zone, "segment") for zone in data["zones"]]
+    return {
+        "plan": 1,
+        "title": "",
+        "scope": "electrical",
+        "vehicle": data["vehicle"],
+        "zones": zones,
+        "nodes": nodes,
+        "wires": wires,
+    }
+
+
+def _without(element: Data, *keys: str) -> Data:
+    return {key: value for key, value in element.items() if key not in keys}
 
 
 def one_plan(example: Data, lines: int, dice: random.Random) -> str:

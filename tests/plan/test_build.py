@@ -8,12 +8,12 @@ from typing import Any
 import jsonschema_rs
 import pytest
 
+from planlint.plan.audio import Amp
 from planlint.plan.build import build
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import End
-from planlint.plan.audio import Amp
-from planlint.plan.runs import Distribution, Fuse
 from planlint.plan.quantity import Quantity
+from planlint.plan.runs import Distribution, Fuse
 from planlint.plan.units import Dimension
 from planlint.plan.values import NotApplicable
 from planlint.shipped import schema_text
@@ -70,6 +70,14 @@ def sound_plan() -> Json:
             "amp-ground": {"from": "sub-amp.ground", "to": "floor-stud", "gauge": "4 AWG", "length": "40 cm"},
             "sub-plus": {"from": "sub-amp.sub-positive", "to": "sub.positive"},
         },
+        "holes": {"firewall-hole": {"existing": True, "serves": "feed-rear", "fuel": "none-near"}},
+        "mounts": {"amp-board": {"holds": ["sub-amp"], "zone": "cargo", "mass": "6 kg"}},
+        "steps": [
+            {"do": "disconnect-negative", "of": "battery"},
+            {"do": "trim-out", "after": "disconnect-negative"},
+            {"do": "route", "of": ["feed-rear"], "after": ["trim-out"]},
+        ],
+        "tests": [{"test": "supply-drop", "of": "sub-amp", "limit": {"at_most": "0.5 V"}}],
         "accepted": [{"rule": "label-missing", "subject": "sub-plus", "reason": "short", "by": "owner"}],
     }
 
@@ -154,7 +162,7 @@ def test_a_terminal_may_be_left_out_where_there_is_one(kind: str) -> None:
     assert building.plan.wires[-1].from_.terminal == KINDS[kind].terminals[0][0]
 
 
-@pytest.mark.parametrize("kind", [kind for kind, entry in KINDS.items() if not entry.only_terminal])
+@pytest.mark.parametrize("kind", [kind for kind, entry in KINDS.items() if len(entry.terminals) > 1])
 def test_a_terminal_must_be_named_where_there_are_several(kind: str) -> None:
     """The fault shows a terminal of the node that would do."""
     (fault,) = build(changed(nodes__x={"kind": kind}, wires__w={"from": "x", "to": "battery.negative"})).faults
@@ -163,6 +171,23 @@ def test_a_terminal_must_be_named_where_there_are_several(kind: str) -> None:
     example = fault.remedy.split("`")[1]
     mended = changed(nodes__x={"kind": kind}, wires__w={"from": example, "to": "battery.negative"})
     assert build(mended).faults == ()
+
+
+@pytest.mark.parametrize("kind", [kind for kind, entry in KINDS.items() if not entry.terminals])
+@pytest.mark.parametrize("end", ["x", "x.positive"])
+def test_no_wire_ends_at_a_part_without_terminals(kind: str, end: str) -> None:
+    """A box has none: the fault stands at the end and says what to do."""
+    plan = changed(nodes__x={"kind": kind}, wires__w={"from": end, "to": "battery.negative"})
+    assert SCHEMA.is_valid(plan)
+    (fault,) = build(plan).faults
+    assert (fault.rule, fault.path) == ("endpoint-unknown", ("wires", "w", "from"))
+    assert f"`{end}`" in fault.message and fault.remedy
+
+
+def test_every_kind_is_asked_about_its_terminals() -> None:
+    """The three tests above share out the kinds among them."""
+    by_count = [sum(min(len(entry.terminals), 2) == count for entry in KINDS.values()) for count in (0, 1, 2)]
+    assert sum(by_count) == len(KINDS) and min(by_count) > 0
 
 
 FAULTS: list[tuple[str, Json, str, tuple[str | int, ...], str, str]] = [
@@ -203,16 +228,64 @@ FAULTS: list[tuple[str, Json, str, tuple[str | int, ...], str, str]] = [
         {"nodes__sub__zone": "crago"},
         "plan-format",
         ("nodes", "sub", "zone"),
-        "found the zone `crago`; expected one of the plan's zones (cabin, cargo, engine-bay)",
+        "found `crago`, but the plan has no zone of this name; expected one of cabin, cargo, engine-bay",
         "did you mean `cargo`?",
     ),
     (
         "unknown zone of a route",
-        {"wires__feed_amp__route": [{"through": "h"}, {"zone": "roof"}]},
+        {"wires__feed_amp__route": [{"through": "firewall-hole"}, {"zone": "roof"}]},
         "plan-format",
         ("wires", "feed-amp", "route", 1, "zone"),
-        "found the zone `roof`",
+        "found `roof`, but the plan has no zone of this name; expected one of cabin, cargo, engine-bay",
         "list it under `zones:`",
+    ),
+    (
+        "unknown zone of a mount",
+        {"mounts__amp_board__zone": "crago"},
+        "plan-format",
+        ("mounts", "amp-board", "zone"),
+        "found `crago`, but the plan has no zone of this name",
+        "did you mean `cargo`?",
+    ),
+    (
+        "unknown hole of a route",
+        {"wires__sub_plus__route": [{"through": "firewal-hole"}]},
+        "plan-format",
+        ("wires", "sub-plus", "route", 0, "through"),
+        "found `firewal-hole`, but the plan has no hole of this name; expected one of firewall-hole",
+        "did you mean `firewall-hole`?",
+    ),
+    (
+        "unknown part of a step",
+        {"steps__2__of": ["feed-rear", "sub-apm"]},
+        "plan-format",
+        ("steps", 2, "of", 1),
+        "found `sub-apm`, but the plan has no part, wire, hole or mount of this name",
+        "did you mean `sub-amp`?",
+    ),
+    (
+        "unknown step before a step",
+        {"steps__1__after": ["check-bakc"]},
+        "plan-format",
+        ("steps", 1, "after", 0),
+        "found `check-bakc`, but the plan has no step of this name",
+        "did you mean `check-back`?",
+    ),
+    (
+        "unknown enclosure of a speaker",
+        {"nodes__sub__enclosure": "qqq"},
+        "plan-format",
+        ("nodes", "sub", "enclosure"),
+        "found `qqq`, but the plan has no part, wire, hole or mount of this name",
+        "name one that the plan has, or take the name out",
+    ),
+    (
+        "unknown group of a wire",
+        {"groups": {"power": None}, "wires__feed_amp__group": ["power", "powre"]},
+        "plan-format",
+        ("wires", "feed-amp", "group", 1),
+        "found `powre`, but the plan has no group of this name; expected one of power",
+        "did you mean `power`?",
     ),
     (
         "zone twice",
@@ -276,6 +349,46 @@ FAULTS: list[tuple[str, Json, str, tuple[str | int, ...], str, str]] = [
         "plan-format",
         ("vehicle", "alternator", "rating"),
         "found `a lot`",
+        "write it as in `",
+    ),
+    (
+        "quantity of a hole's grommet",
+        {"holes__firewall_hole__grommet": {"bore": "wide"}},
+        "plan-format",
+        ("holes", "firewall-hole", "grommet", "bore"),
+        "found `wide`",
+        "write it as in `",
+    ),
+    (
+        "distance in words",
+        {"holes__firewall_hole__fuel": "far"},
+        "plan-format",
+        ("holes", "firewall-hole", "fuel"),
+        "found `far`",
+        "write it as in `",
+    ),
+    (
+        "limit of a test",
+        {"tests__0__limit": {"at_most": "little"}},
+        "plan-format",
+        ("tests", 0, "limit", "at_most"),
+        "found `little`; expected a quantity with its unit",
+        "write it as in `0.2 V`",
+    ),
+    (
+        "quantity of an end",
+        {"wires__feed_amp__ends": {"to": {"torque": "tight"}}},
+        "plan-format",
+        ("wires", "feed-amp", "ends", "to", "torque"),
+        "found `tight`",
+        "write it as in `",
+    ),
+    (
+        "quantity of a default",
+        {"defaults": {"mount": {"mass": "heavy"}}},
+        "plan-format",
+        ("defaults", "mount", "mass"),
+        "found `heavy`",
         "write it as in `",
     ),
     (

@@ -11,14 +11,14 @@ import jsonschema
 import jsonschema_rs
 import pytest
 
+from planlint.plan.audio import Output
 from planlint.plan.build import build
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Acceptance, Segment, Wire
-from planlint.plan.vehicle import FactoryAlternator, Vehicle, Zone
-from planlint.plan.audio import Output
 from planlint.plan.runs import BlockOutput
 from planlint.plan.units import Dimension
 from planlint.plan.values import Convert, Fault, read_value, readers_of
+from planlint.plan.vehicle import FactoryAlternator, Vehicle, Zone
 from planlint.shipped import schema_text
 
 Json = dict[str, Any]
@@ -61,7 +61,7 @@ def properties_in(schema: Any, path: str = "plan") -> Iterator[tuple[str, Json]]
 
 
 SEGMENT = {**DEFS["segment"]["then"]["properties"], **DEFS["segment"]["else"]["properties"]}
-ALTERNATOR = DEFS["vehicle"]["properties"]["alternator"]["then"]["properties"]
+ALTERNATOR = DEFS["factory-alternator"]["properties"]
 RECORDS: list[tuple[str, Json, type, set[str]]] = [
     *((kind, of_kind(kind), KINDS[kind].node, {"kind"}) for kind in KINDS),
     ("vehicle", DEFS["vehicle"]["properties"], Vehicle, set()),
