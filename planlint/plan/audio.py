@@ -46,6 +46,9 @@ class Output:
     bridged: FlagField = flag("Whether this output is two channels joined to one.")
     load: QuantityField = measure(Dimension.RESISTANCE, "Load the planner expects on it.", "2 ohm")
     channels: CountField = count("How many equal channels the output has.", 1, 4)
+    gain_target: QuantityField = measure(
+        Dimension.VOLTAGE, "Output voltage to which its gain will be set, RMS.", "31.6 V"
+    )
     band: WordField = choice("a band", "Whether the output plays bass only or the full range.", "bass", "full")
     high_pass: QuantityField = measure(Dimension.FREQUENCY, _HIGH_PASS, "80 Hz")
     low_pass: QuantityField = measure(Dimension.FREQUENCY, _LOW_PASS, "80 Hz")
@@ -99,9 +102,6 @@ class Amp(Node):
     )
     input_resistance: QuantityField = measure(Dimension.RESISTANCE, _INPUT_RESISTANCE, "20 kohm")
     input_balanced: FlagField = flag("Whether its inputs measure the difference of both wires.")
-    gain_target: QuantityField = measure(
-        Dimension.VOLTAGE, "Output voltage to which its gain will be set, RMS.", "31.6 V"
-    )
     mass: QuantityField = measure(Dimension.MASS, "Its mass.", "3.6 kg")
     clearance: QuantityField = measure(
         Dimension.LENGTH, "Free space its maker asks for around its fins.", "50 mm maker"
@@ -193,6 +193,7 @@ class Radio(Node):
     supply: QuantityField = measure(
         Dimension.CURRENT, "Current the unit draws from the vehicle's supply.", "10 A", "15 A maker"
     )
+    turn_on_limit: QuantityField = measure(Dimension.CURRENT, "Most current its turn-on lead may give.", "300 mA")
     outputs: tuple[RadioOutput, ...] = by_name(
         RadioOutput,
         "radio-output",

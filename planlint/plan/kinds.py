@@ -151,7 +151,7 @@ KINDS: dict[str, Kind] = {
         ),
     ),
     "ground-point": Kind(node=GroundPoint, terminals=(("body", Role.BODY),), required=("body",)),
-    "body-bond": Kind(node=BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY)), required=("a", "b")),
+    "body-bond": Kind(node=BodyBond, terminals=(("a", Role.BODY), ("b", Role.BODY))),
     "capacitor": Kind(
         node=Capacitor,
         terminals=(("positive", Role.POWER), ("negative", Role.RETURN)),

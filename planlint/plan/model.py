@@ -28,19 +28,9 @@ class Segment:
     along: WordField = choice(
         "what a stretch follows",
         "What the stretch follows.",
-        *("inner-wing", "dash", "column", "pedals", "floor", "sill", "tunnel", "under-seat", "seat-path", "pillar-a"),
-        *(
-            "pillar-b",
-            "pillar-c",
-            "roof-rail",
-            "door",
-            "tailgate",
-            "side-panel",
-            "load-floor",
-            "underbody",
-            "wheel-arch",
-        ),
-        *("frame", "other"),
+        *("inner-wing", "bulkhead", "dash", "column", "pedals", "floor", "sill", "tunnel", "under-seat"),
+        *("seat-path", "pillar-a", "pillar-b", "pillar-c", "roof-rail", "door", "tailgate", "side-panel"),
+        *("load-floor", "underbody", "wheel-arch", "frame", "other"),
         example="sill",
     )
     side: WordField = choice("a side", "Side of the vehicle, looking forward.", "left", "right", "centre")

@@ -116,6 +116,8 @@ class Charger(Node):
     bidirectional: FlagField = flag("Whether it can also pass current backwards.")
     isolates: FlagField = flag("Whether it parts the two batteries while it rests.")
     profile: WordField = text("The charging profile it is set to.", "AGM, 14.4 V")
+    mass: QuantityField = measure(Dimension.MASS, "Its mass.", "1.8 kg")
+    protection_class: WordField = text("How well it keeps out water and dust, as printed on it.", "IP67", "IP20")
 
 
 @frozen

@@ -79,9 +79,11 @@ def _no_such(name: str, path: Path, known: set[str], what: str, write: str) -> F
     )
 
 
-def _zones_named(plan: Plan) -> Named:
+def _zones_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
     yield from ((node.zone, (*node.path, "zone")) for node in plan.nodes)
     yield from ((part.zone, (*part.path, "zone")) for wire in plan.wires for part in wire.route)
+    for zone in plan.zones:
+        yield from _each(zone.open_to, (*zone.path, "open_to"))
     yield from ((mount.zone, (*mount.path, "zone")) for mount in plan.mounts or ())
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planlint.frozen import frozen
-from planlint.plan.fields import choice, choices, flag, measure, text, within
+from planlint.plan.fields import choice, choices, flag, measure, names, text, within
 from planlint.plan.nodes import alternator_at_idle, alternator_control, alternator_rating
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import FlagField, QuantityField, WordField
@@ -137,3 +137,4 @@ class Zone:
     ambient: QuantityField = measure(
         Dimension.TEMPERATURE, "Air temperature that cables there must live with.", "50 C", "40 C"
     )
+    open_to: tuple[str, ...] = names("Zones next to it from which no panel parts it.", "cargo")

@@ -123,6 +123,9 @@ class Mount:
     )
     clear_side: QuantityField = measure(Dimension.LENGTH, "Free space at its sides.", "30 mm")
     clear_top: QuantityField = measure(Dimension.LENGTH, "Free space above it, or above the fins.", "60 mm")
+    clear_pressed: QuantityField = measure(
+        Dimension.LENGTH, "Free space under a seat at its lowest, with the cushion pressed down.", "25 mm measured"
+    )
     wet: FlagField = flag("Whether water can splash or gather there.")
     hot: FlagField = flag("Whether a heater duct or the exhaust heats the place.")
     covered: FlagField = flag("Whether carpet or a closed box covers it.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
 from typing import Any
@@ -65,24 +66,32 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
 
 
 def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> str:
-    """Return the unit in which to show a value: that of the element's own field, else the commonest of the plan."""
+    """Return the unit in which to show a value: that of the element's own field nearest to it, else the plan's."""
     if dimension in _FINE:
         return readable_unit(value, dimension)
-    own = _units_of(element, dimension)
-    if own:
-        return own[0]
-    common = case.once(("units", dimension), lambda: _commonest(case, dimension))
-    return common or readable_unit(value, dimension)
+    own = _quantities_of(element, dimension)
+    if not own:
+        own = case.once(("quantities", dimension), lambda: _quantities(case, dimension))
+    if not own:
+        return readable_unit(value, dimension)
+    counts = Counter(quantity.unit for quantity in own)
+    return min(own, key=lambda one: (_apart(one.high, value), -counts[one.unit], one.unit)).unit
 
 
-def _units_of(element: Any, dimension: Dimension) -> list[str]:
+def _apart(one: float, other: float) -> int:
+    """Return how many factors of ten lie between two values: 9 mm is no measure for metres of cable."""
+    if one <= 0 or other <= 0 or math.isinf(one) or math.isinf(other):
+        return 99
+    return round(abs(math.log10(one / other)))
+
+
+def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
     names = [name for cls in type(element).__mro__ for name in getattr(cls, "__slots__", ())]
     values = (getattr(element, name, None) for name in sorted(names))
-    return [value.unit for value in values if isinstance(value, Quantity) and value.dimension is dimension]
+    return [value for value in values if isinstance(value, Quantity) and value.dimension is dimension]
 
 
-def _commonest(case: Case, dimension: Dimension) -> str | None:
-    """Return the unit the plan uses most for a dimension (ties: by name)."""
+def _quantities(case: Case, dimension: Dimension) -> list[Quantity]:
+    """Return all quantities of a dimension that wires, nodes and the vehicle state."""
     elements = (*case.plan.wires, *case.plan.nodes, case.plan.vehicle)
-    counts = Counter(unit for element in elements for unit in _units_of(element, dimension))
-    return min(counts, key=lambda unit: (-counts[unit], unit)) if counts else None
+    return [quantity for element in elements for quantity in _quantities_of(element, dimension)]
