@@ -38,6 +38,7 @@ NUMBERS = [
     ("pickup", "user", "amp", "supply_drop", 0.27),
     ("pickup", "user", "amp", "return_drop", 0.16),
     ("pickup", "user", "charger", "current", 52),
+    ("pickup", "wire", "aux-ground", "current", 65),
     ("pickup", "wire", "charge-aux", "current", 40),
     ("two-batteries", "user", "amp", "current", 36),
     ("two-batteries", "user", "amp", "supply_drop", 0.20),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
+from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
@@ -19,10 +20,21 @@ def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
 def return_gauge(case: Case, wire: Wire) -> float:
     """Return the area in m2 of a ground wire together with those beside it: from the same terminal of one user, or
     between the same two places."""
-    ends = case.layout.network.ends[wire.name]
+    return sum(conductor.area(other) for other in _beside(case, wire))
+
+
+def sole_return(case: Case, wire: Wire) -> bool:
+    """Say whether the current of the users it serves has no other way back than this wire and those beside it: no body and
+    no cable of the vehicle maker's that it shares them with."""
+    beside = {wire_key(other.name) for other in _beside(case, wire)}
+    around = (side.ways.knots.get(wire_key(wire.name), ()) for side in wiring.sides(case, wire))
+    return all(link.key in beside for links in around for link in links)
+
+
+def _beside(case: Case, wire: Wire) -> tuple[Wire, ...]:
     user = grounded_user(case, wire)
-    beside = case.layout.wires_at(ground_vertex(user)) if user else _between(case, ends)
-    return sum(conductor.area(other) for other in beside)
+    ends = case.layout.network.ends[wire.name]
+    return case.layout.wires_at(ground_vertex(user)) if user else _between(case, ends)
 
 
 def _between(case: Case, ends: tuple[str, str]) -> tuple[Wire, ...]:

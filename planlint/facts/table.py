@@ -47,6 +47,7 @@ WIRE_FACTS = _facts(
         ground.return_for: Yields.ELEMENT,
         ground.supply_wires: Yields.ELEMENT,
         ground.return_gauge: Dimension.AREA,
+        ground.sole_return: Yields.FLAG,
         ground.mirrors_supply: Yields.FLAG,
         protection.limited_by: Yields.WORD,
         ground.supply_gauge: Dimension.AREA,

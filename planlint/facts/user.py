@@ -74,7 +74,7 @@ def _has_return(case: Case, user: Node) -> bool:
     mine, post = _demand(case, user), post_of(case, user)
     if not mine.ground:
         return False
-    ways = case.layout.ways_back(post)
+    ways = case.layout.measured_back(post)
     if mine.ground not in ways.feeding.post:
         return False
     _know_who_grounds(case, post)

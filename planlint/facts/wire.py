@@ -67,7 +67,7 @@ def _current(case: Case, wire: Wire) -> float:
             raise UnknownError(missing)
         # In a loop the wire's share rests on all resistances of the loop.
         for link in side.ways.knots.get(key, ()):
-            conductor.link_resistance(case, link)
+            wiring.run_resistance(case, link)
         amps += side.currents(key)
     # What runs the same way adds up; of what runs against it, the larger counts, since either may rest.
     return max(sum([a for a in amps if a > 0], 0.0), sum([-a for a in amps if a < 0], 0.0))

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from planlint.facts.case import Case
 from planlint.facts.conductor import link_resistance
 from planlint.facts.demand import demands
 from planlint.graph.circuits import Family
 from planlint.graph.design import Demand, Side, return_side, supply_side
-from planlint.graph.link import Link
+from planlint.graph.link import Link, LinkKind
 from planlint.graph.unknown import UnknownError
+from planlint.graph.ways import Ways
 from planlint.plan.model import Wire
 
 
@@ -31,25 +35,35 @@ def supply(case: Case) -> Side:
 
 
 def way_back(case: Case, post: str) -> Side:
-    """Return how the current of the users that a post feeds comes back to it."""
-    return case.once(
-        ("way back", post),
-        lambda: _way_back(case, post),
-    )
+    """Return how the current of the users that a post feeds comes back to it, and the voltage it loses."""
+    return case.once(("way back", post), lambda: _way_back(case, post, case.layout.measured_back(post), safe))
 
 
-def _way_back(case: Case, post: str) -> Side:
-    layout = case.layout
-    return return_side(
-        layout.network, layout.ways_back(post), supply(case), all_demands(case), lambda link: safe(case, link), post
-    )
+def runs_back(case: Case, post: str) -> Side:
+    """Return by which wires the current of the users that a post feeds comes back to it."""
+    if case.layout.measured_back(post) is case.layout.ways_back(post):
+        return way_back(case, post)
+    return case.once(("runs back", post), lambda: _way_back(case, post, case.layout.ways_back(post), _safe_run))
+
+
+def _way_back(case: Case, post: str, ways: Ways, resistance: Callable[[Case, Link], float]) -> Side:
+    ohm = partial(resistance, case)
+    return return_side(case.layout.network, ways, supply(case), all_demands(case), ohm, post)
+
+
+def run_resistance(case: Case, link: Link) -> float:
+    """Return a link's resistance in ohm as currents share by it: the body's counts for nothing where what was measured
+    from ground points already holds it. Raises UnknownError naming what is missing."""
+    if link.kind is LinkKind.BODY and case.layout.measures_ground:
+        return 0.0
+    return link_resistance(case, link)
 
 
 def sides(case: Case, wire: Wire) -> tuple[Side, ...]:
     """Return where the current of a wire is found: the ways back to all posts for a ground wire, else the supply side."""
     if case.layout.circuits[wire.name] is not Family.GROUND:
         return (supply(case),)
-    return case.once("ways back", lambda: tuple(way_back(case, post) for post in posts(case)))
+    return case.once("ways back", lambda: tuple(runs_back(case, post) for post in posts(case)))
 
 
 def posts(case: Case) -> tuple[str, ...]:
@@ -57,6 +71,13 @@ def posts(case: Case) -> tuple[str, ...]:
     side = supply(case)
     takers = {transfer.taker for transfer in side.transfers}
     return tuple(sorted(set(side.ways.feeding.post.values()) | takers))
+
+
+def _safe_run(case: Case, link: Link) -> float:
+    try:
+        return run_resistance(case, link)
+    except UnknownError:
+        return 1e-3
 
 
 def safe(case: Case, link: Link) -> float:

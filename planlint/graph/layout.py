@@ -13,7 +13,7 @@ from planlint.graph.nets import Net
 from planlint.graph.network import Network, build_network
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
 from planlint.graph.sources import Source, sources_of
-from planlint.graph.ways import Ways, return_ways
+from planlint.graph.ways import Ways, measured_joints, measured_ways, return_ways
 from planlint.plan.kinds import Role
 from planlint.plan.model import Plan, Wire
 
@@ -26,6 +26,7 @@ class Layout:
         self._joined: dict[Vertex, tuple[Vertex, ...]] = {}
         self._ahead: dict[tuple[str, Vertex], Ahead] = {}
         self._ways_back: dict[Vertex, Ways] = {}
+        self._measured: dict[Vertex, Ways] = {}
 
     @cached_property
     def drawn(self) -> Network:
@@ -133,10 +134,21 @@ class Layout:
         return self._ahead[key]
 
     def ways_back(self, post: Vertex) -> Ways:
-        """Return the ways on which the current of a post comes home."""
+        """Return the ways by which the current of a post comes home."""
         if post not in self._ways_back:
             self._ways_back[post] = return_ways(self.network, post)
         return self._ways_back[post]
+
+    def measured_back(self, post: Vertex) -> Ways:
+        """Return the ways by which voltage is lost on the way home, with what was measured in them."""
+        if post not in self._measured:
+            self._measured[post] = measured_ways(self.network, post, self.ways_back(post))
+        return self._measured[post]
+
+    @cached_property
+    def measures_ground(self) -> bool:
+        """Whether the resistance from a ground point to a battery was measured."""
+        return bool(measured_joints(self.network))
 
     def fuses_toward_sources(self, wire: Wire) -> tuple[Link, ...]:
         """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""

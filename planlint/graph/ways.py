@@ -32,11 +32,35 @@ class Ways:
 
 
 def return_ways(network: Network, post: Vertex) -> Ways:
-    """Return the ways on which the current of a post comes home, whatever their resistances: loops count whole."""
+    """Return the ways by which the current of a post comes home, as they are drawn: loops count whole."""
     home = home_of(network, post)
-    adjacent, knots = _ground(network, home)
+    net = network.net_of.get(home)
+    adjacent = network.adjacent if net else {**network.adjacent, home: ()}
+    return Ways(adjacent=adjacent, feeding=feed(adjacent, [home]), knots=net.around if net else {})
+
+
+def measured_ways(network: Network, post: Vertex, drawn: Ways) -> Ways:
+    """Return the ways by which voltage is lost on the way home: where a ground point's resistance to the battery was
+    measured it stands for all that lies between them. Without such points they are the ways as drawn."""
+    links = measured_joints(network)
+    if not links:
+        return drawn
+    home = home_of(network, post)
+    adjacent = {at: list(around) for at, around in drawn.adjacent.items()}
+    for link in links:
+        point, body = link.ends
+        adjacent[point] = [(other, one) for other, one in adjacent[point] if one.key != link.key]
+        adjacent[body] = [(other, one) for other, one in adjacent[body] if one.key != link.key]
+        direct = Link(key=link.key, kind=link.kind, name=link.name, ends=(point, home), node=link.node)
+        adjacent[point].append((home, direct))
+        adjacent[home].append((point, direct))
     feeding = feed(adjacent, [home])
-    return Ways(adjacent=adjacent, feeding=feeding, knots=knots_of(adjacent, feeding.post) if knots is None else knots)
+    return Ways(adjacent=adjacent, feeding=feeding, knots=knots_of(adjacent, feeding.post))
+
+
+def measured_joints(network: Network) -> list[Link]:
+    """Return the joints to the body whose resistance to the battery was measured."""
+    return [link for link in network.links.values() if measured_ground(link)]
 
 
 def home_of(network: Network, post: Vertex) -> Vertex:
@@ -59,32 +83,3 @@ def measured_ground(link: Link) -> Quantity | None:
         stated = link.node.resistance
         return stated if isinstance(stated, Quantity) else None
     return None
-
-
-def _ground(network: Network, home: Vertex) -> tuple[Adjacent, Mapping[str, tuple[Link, ...]] | None]:
-    """Return the return network of a post and the loops that lie in it by link, None where they must be looked for.
-
-    A ground point whose resistance to the battery is measured leads home by that resistance instead of by the body.
-    """
-    measured = [
-        link
-        for node in network.plan.nodes
-        if isinstance(node, GroundPoint) and isinstance(node.resistance, Quantity)
-        for _, link in network.adjacent.get(f"{node.name}.body", ())
-        if link.kind is LinkKind.GROUND_JOINT
-    ]
-    net = network.net_of.get(home)
-    if not measured:
-        if net is None:
-            return {**network.adjacent, home: ()}, {}
-        return network.adjacent, net.around
-    adjacent = {at: list(around) for at, around in network.adjacent.items()}
-    adjacent.setdefault(home, [])
-    for link in measured:
-        point, body = link.ends
-        adjacent[point] = [(other, one) for other, one in adjacent[point] if one.key != link.key]
-        adjacent[body] = [(other, one) for other, one in adjacent[body] if one.key != link.key]
-        direct = Link(key=link.key, kind=link.kind, name=link.name, ends=(point, home), node=link.node)
-        adjacent[point].append((home, direct))
-        adjacent[home].append((point, direct))
-    return adjacent, None
