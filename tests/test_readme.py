@@ -33,7 +33,7 @@ STEPS = {
 OUTPUTS = re.findall(r"<!-- output: (\S+) -->\n```text\n(.*?)```", README, re.S)
 
 VERDICTS = {
-    1: (Verdict.READY_ELECTRICAL, 0),
+    1: (Verdict.UNCHECKED, 3),
     2: (Verdict.UNCHECKED, 3),
     3: (Verdict.READY_ELECTRICAL, 0),
     4: (Verdict.READY_ELECTRICAL, 0),
@@ -143,6 +143,7 @@ NEAREST = {
     "its own": ("feed-rear: {group: power,", "feed-rear: {gauge: 2 AWG, group: power,", "2 AWG"),
     "its own, unknown": ("feed-rear: {group: power,", "feed-rear: {gauge: not stated, group: power,", None),
     "its group": ("power: {gauge: 4 AWG}", "power: {gauge: 1 AWG}", "1 AWG"),
+    "its last group": ("feed-rear: {group: power,", "feed-rear: {group: [speaker, power],", "4 AWG"),
     "defaults": ("power: {gauge: 4 AWG}", "power: {colour: red}", "6 AWG"),
     "no default": ("feed-rear: {group: power,", "feed-rear: {factory: true, group: power,", None),
 }
@@ -180,7 +181,7 @@ def test_the_guide_grows_one_plan() -> None:
     lines = [plan_text(step).count("\n") for step in STEPS]
     assert lines == sorted(set(lines))
     assert lines[0] == 6
-    assert lines[-1] <= 95
+    assert lines[-1] <= 100
     names = [set(re.findall(r"^  ([a-z-]+):", plan_text(step), re.M)) for step in STEPS]
     assert all(fewer < more for fewer, more in pairwise(names))
 

@@ -111,10 +111,11 @@ def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...
     unchecked = _unchecked(judgement.gaps, teller)
     sections = _left_out(plan, document)
     electrical = bool(sections) or plan.scope == "electrical"
+    unjudged = not plan.wires or any(gap.severity is Severity.ERROR for gap in unchecked)
     return Result(
         plan=name,
         title=plan.title,
-        verdict=_verdict(findings, unchecked, fail_at, electrical=electrical),
+        verdict=_verdict(findings, fail_at, unjudged=unjudged, electrical=electrical),
         findings=findings,
         accepted=accepted,
         unchecked=unchecked,
@@ -123,20 +124,17 @@ def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...
     )
 
 
-def _verdict(
-    findings: tuple[Told, ...], unchecked: tuple[Unchecked, ...], fail_at: Severity, *, electrical: bool
-) -> Verdict:
+def _verdict(findings: tuple[Told, ...], fail_at: Severity, *, unjudged: bool, electrical: bool) -> Verdict:
     if any(finding.severity >= fail_at for finding in findings):
         return Verdict.BROKEN
-    if any(gap.severity is Severity.ERROR for gap in unchecked):
+    if unjudged:
         return Verdict.UNCHECKED
     return Verdict.READY_ELECTRICAL if electrical else Verdict.READY
 
 
 def _left_out(plan: Plan, document: Document) -> tuple[str, ...]:
-    if plan.scope == "electrical":
-        return ()
-    return tuple(section for section in SECTIONS if document.data.get(section) is None)
+    work = () if plan.scope == "electrical" else SECTIONS
+    return (*(() if plan.wires else ("wires",)), *(one for one in work if document.data.get(one) is None))
 
 
 def _title(document: Document) -> str:

@@ -47,7 +47,7 @@ def without(data: Json, problems: Iterable[Problem]) -> tuple[Json, Spoiled]:
     names = {str(path[1]) for path in paths if len(path) == 2 or path[2:3] == ("outputs",)}
     for section, needed in {**_NEEDED, "nodes": ("kind",)}.items():
         names |= _take_out_incomplete(left, section, needed)
-        gone |= {section} if None in (left.get(section) or ()) else set()
+        gone |= {section} if isinstance(left.get(section), list) and None in left[section] else set()
     return left, Spoiled(names=frozenset(names), sections=frozenset(gone))
 
 

@@ -1,7 +1,7 @@
 """Fills in what a plan says once for many elements: `defaults`, `groups` of wires, and `segment` of a zone.
 
-What an element states itself goes first, `not stated` included; then its group, then its zone, then the defaults. The
-vehicle maker's own parts and cables (`factory: true`) take over nothing.
+What an element states itself goes first, `not stated` included; then its groups (of two the one named later), then its
+zone, then the defaults. The vehicle maker's own parts and cables (`factory: true`) take over nothing.
 """
 
 from __future__ import annotations
@@ -85,7 +85,8 @@ class _Filler:
         wire = dict(self._over(path, item, shared, but=("ends",)))
         ends = {}
         for side in ("from", "to"):
-            above = [self._default("end"), *((_inner(one, "ends", side)) for one in shared)]
+            above = [self._default("end"), *(_inner(one, "ends", key) for one in shared for key in ("both", side))]
+            above.append(_inner((path, item), "ends", "both"))
             own = _mapping(_mapping(item.get("ends")).get(side))
             ends[side] = self._over((*path, "ends", side), own, above)
         if any(ends.values()):

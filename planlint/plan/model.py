@@ -92,9 +92,16 @@ class Termination:
 
 @frozen
 class Terminations:
-    """How both ends of a wire are made."""
+    """How the ends of a wire are made; what `both` says holds for either end that says nothing else."""
 
     path: Path
+    both: Termination | None = within(
+        Termination,
+        "termination",
+        "Both ends, as far as they are made alike.",
+        "a mapping of how an end is made",
+        {"type": "ring", "bore": "8.4 mm"},
+    )
     from_: Termination | None = within(
         Termination,
         "termination",

@@ -68,7 +68,7 @@ def _is_far(name: str, known: set[str]) -> bool:
 
 
 def _no_such(name: str, path: Path, known: set[str], what: str, write: str) -> Fault:
-    near = did_you_mean(name, known)
+    near = did_you_mean(name, known - {str(step) for step in path[1:2]})
     some = ", ".join(sorted(known)[:8])
     return Fault(
         path=path,

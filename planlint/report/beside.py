@@ -36,8 +36,10 @@ def unchecked_lines(result: Result) -> list[str]:
     if rest:
         count, waiting = len(groups) - _MOST_FIELDS, len({rule for gap in rest for rule in gap.rules})
         lines += _item(f"{count} more field{'' if count == 1 else 's'}, which {_rules(waiting)} would need")
-    if result.sections:
-        first, names = result.sections[0], listed(result.sections, "or")
+    if "wires" in result.sections:
+        lines += _item("any wires: nothing of the circuit could be judged; an error could hide here")
+    if work := tuple(section for section in result.sections if section != "wires"):
+        first, names = work[0], listed(work, "or")
         lines += _item(
             f"any {names}: these parts of the job were not judged; write `{first}: none` where there are "
             f"none,"

@@ -99,6 +99,13 @@ def test_all_mistakes_of_a_file_are_told_at_once_each_at_its_own_line() -> None:
     assert sorted(told) == sorted(planted.items())
 
 
+def test_a_section_that_says_none_bears_a_mistake_elsewhere() -> None:
+    """A word in place of a list is no list with gaps."""
+    text = "plan: 1\nnodes: {battery: {kind: battery, foo: 1}}\nparts: none\nsteps: none\nholes: none\n"
+    (finding,) = judge(text.encode(), "x").findings
+    assert (finding.rule, "`foo`" in finding.message) == ("plan-format", True)
+
+
 def test_every_mistake_says_what_was_found_and_what_to_do() -> None:
     """A message without a remedy, or one that speaks of the machinery, helps nobody."""
     for finding in judge(PLAN.encode(), "student.plan.yaml").findings:

@@ -128,6 +128,17 @@ def test_both_ends_of_a_wire_take_over_how_an_end_is_made() -> None:
     assert made == [("blade", "hex-die", "M8"), ("ferrule", "hex-die", None)]
 
 
+def test_what_holds_for_both_ends_goes_behind_what_one_end_says() -> None:
+    """The wire's own `both` goes before its group's, and behind its own `from`."""
+    wire = front(
+        groups={"power": {"ends": {"both": {"stud": "M6", "tool": "ratchet"}, "to": {"sleeve": True}}}},
+        wires={"front": {**FRONT, "group": "power", "ends": {"both": {"stud": "M8"}, "from": {"stud": "M5"}}}},
+    )
+    assert wire.ends_made and wire.ends_made.from_ and wire.ends_made.to
+    made = [(end.stud, end.tool, end.sleeve) for end in (wire.ends_made.from_, wire.ends_made.to)]
+    assert made == [("M5", "ratchet", None), ("M8", "ratchet", True)]
+
+
 def test_what_the_vehicle_maker_put_there_takes_over_nothing() -> None:
     """The job's own habits say nothing of the maker's cables and parts."""
     made = built(
