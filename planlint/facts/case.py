@@ -29,16 +29,22 @@ class Use:
 class Fact:
     """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError.
 
-    Facts are cheap to ask; one that is not remembers its answer in the case.
+    Facts are cheap to ask; one that is not remembers its answer in the case. `low` answers with the lower end of a range
+    where `ask` gives the upper. `drawn` says that the drawing alone answers it: never unknown, and resting on no assumption.
     """
 
     name: str
     ask: Callable[[Case, Any], Any]
     yields: Dimension | Yields
+    low: Callable[[Case, Any], Any] | None = None
+    told: str = ""
+    drawn: bool = False
 
     @property
     def meaning(self) -> str:
-        """What the fact means, from its function's description."""
+        """What the fact means, from its field's or its function's description."""
+        if self.told:
+            return self.told
         return " ".join((self.ask.__doc__ or "").split("\n\n")[0].split()).removeprefix("Return ").removeprefix("Say ")
 
 

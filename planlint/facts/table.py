@@ -7,15 +7,24 @@ from typing import Any
 
 from planlint.facts import ground, node, plain, protection, source, user, wire
 from planlint.facts.case import Case, Fact, Yields
+from planlint.facts.fields import field_facts
 from planlint.frozen import frozen
+from planlint.plan.kinds import KINDS
+from planlint.plan.model import About, Acceptance, Wire
 from planlint.plan.quantity import Dimension
+from planlint.plan.vehicle import Vehicle
+from planlint.plan.work import Hole, Mount
 
 
 def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> dict[str, Fact]:
-    return {ask.__name__: Fact(name=ask.__name__, ask=ask, yields=yields) for ask, yields in entries.items()}
+    drawn = (wire.circuit, plain.kind, plain.factory)
+    return {
+        ask.__name__: Fact(name=ask.__name__, ask=ask, yields=yields, drawn=ask in drawn)
+        for ask, yields in entries.items()
+    }
 
 
-WIRE_FACTS = _facts(
+WIRE_FACTS = field_facts([Wire]) | _facts(
     {
         wire.circuit: Yields.WORD,
         plain.factory: Yields.FLAG,
@@ -66,8 +75,10 @@ WIRE_FACTS = _facts(
     },
 )
 
-USER_FACTS = _facts(
+USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
     {
+        plain.kind: Yields.WORD,
+        plain.factory: Yields.FLAG,
         user.current: Dimension.CURRENT,
         user.supply_drop: Dimension.VOLTAGE,
         user.return_drop: Dimension.VOLTAGE,
@@ -78,7 +89,7 @@ USER_FACTS = _facts(
     },
 )
 
-NODE_FACTS = _facts(
+NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
     {
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
@@ -88,6 +99,11 @@ NODE_FACTS = _facts(
         node.wire_count: Yields.COUNT,
     },
 )
+
+
+PLAN_FACTS = field_facts([About]) | _facts({})
+
+VEHICLE_FACTS = field_facts([Vehicle]) | _facts({})
 
 
 @frozen
@@ -103,6 +119,13 @@ SUBJECTS: dict[str, Subject] = {
     "wire": Subject(about="wire", facts=WIRE_FACTS, elements=lambda case: case.plan.wires),
     "user": Subject(about="user", facts=USER_FACTS, elements=user.users),
     "node": Subject(about="node", facts=NODE_FACTS, elements=lambda case: case.plan.nodes),
+    "plan": Subject(about="plan", facts=PLAN_FACTS, elements=lambda case: (case.plan.about,)),
+    "vehicle": Subject(about="vehicle", facts=VEHICLE_FACTS, elements=lambda case: (case.plan.vehicle,)),
+    "hole": Subject(about="hole", facts=field_facts([Hole]), elements=lambda case: case.plan.holes or ()),
+    "mount": Subject(about="mount", facts=field_facts([Mount]), elements=lambda case: case.plan.mounts or ()),
+    "acceptance": Subject(
+        about="acceptance", facts=field_facts([Acceptance]), elements=lambda case: case.plan.accepted
+    ),
 }
 
 

@@ -233,7 +233,7 @@ class Speaker(Node):
         Dimension.RESISTANCE, "Resistance of one voice coil for direct current.", "3.2 ohm"
     )
     power: QuantityField = measure(Dimension.POWER, "Continuous power the whole driver takes.", "500 W")
-    size: QuantityField = measure(Dimension.LENGTH, "Its nominal diameter.", "300 mm", "12 in")
+    diameter: QuantityField = measure(Dimension.LENGTH, "Its nominal diameter.", "300 mm", "12 in")
     sensitivity: WordField = text("Sound level at 1 W and 1 m, as its maker states it.", "87 dB")
     polarity: WordField = choice(
         "a polarity", "Whether it is wired as marked or the other way round on purpose.", "normal", "inverted"

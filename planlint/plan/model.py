@@ -181,6 +181,11 @@ class Wire:
 class Acceptance:
     """A finding that someone takes responsibility for."""
 
+    @property
+    def name(self) -> str:
+        """The name of what it is accepted for."""
+        return self.subject
+
     path: Path
     rule: str
     subject: str
@@ -193,6 +198,16 @@ class Acceptance:
 @frozen
 class About:
     """What is said of the plan itself."""
+
+    @property
+    def name(self) -> str:
+        """What messages call it."""
+        return "the plan"
+
+    @property
+    def path(self) -> Path:
+        """Its place: the top of the file."""
+        return ()
 
     id: WordField = text("Number or name under which the shop keeps the plan.", "2031-014")
     revision: WordField = text("Which version of the plan this is.", "2", "B")

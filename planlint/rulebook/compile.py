@@ -38,7 +38,7 @@ class Compiler(Terms):
         data = self.data
         self._name_fits_file()
         when = self.conditions(data.get("when", []), ("when",))
-        gates, rest = split_gates(when)
+        gates, rest = split_gates(when, self.facts)
         require = tuple(self._requirement(item, ("require", i)) for i, item in enumerate(data["require"]))
         self._unused_settings()
         for key in ("says", "remedy"):
@@ -57,8 +57,8 @@ class Compiler(Terms):
             about=data["about"],
             when=when,
             applies=self._all(when),
-            passes_gates=self._all(gates),
-            applies_past_gates=self._all(rest),
+            passes_gates=self._all(tuple(gates)),
+            applies_past_gates=self._all(tuple(rest)),
             require=require,
             settings=tuple(self.settings.values()),
             mark=data.get("mark"),

@@ -73,7 +73,8 @@ def checker(condition: Condition, facts: Mapping[str, Fact]) -> Check:
 
 
 def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
-    ask, operand = facts[test.fact].ask, test.operand
+    fact, operand = facts[test.fact], test.operand
+    ask = fact.low if fact.low and test.operator in ("at_least", "less_than") else fact.ask
     if test.operator == STATED:
         return lambda case, element: _is_stated(ask, case, element) is operand.value
     compare = OPERATORS[test.operator].test
@@ -161,7 +162,8 @@ def margin(condition: Condition, facts: Mapping[str, Fact]) -> Callable[[Case, A
         value = facts[operand.fact].ask(case, element) if operand.fact else operand.value
         return float(value) * operand.times
 
-    return lambda case, element: sign * (limit(case, element) - float(fact.ask(case, element)))
+    ask = fact.low if fact.low and sign < 0 else fact.ask
+    return lambda case, element: sign * (limit(case, element) - float(ask(case, element)))
 
 
 def tests_in(condition: Condition) -> list[Test]:
@@ -173,11 +175,7 @@ def tests_in(condition: Condition) -> list[Test]:
     return [test for inner in condition.conditions for test in tests_in(inner)]
 
 
-# Facts that the drawing alone answers, never unknown and resting on no assumption.
-GATES = ("circuit", "kind", "factory")
-
-
-def split_gates(when: tuple[Condition, ...]) -> tuple[tuple[Condition, ...], tuple[Condition, ...]]:
-    """Return the conditions that ask only gates, and all others."""
-    gates = tuple(one for one in when if all(test.fact in GATES and not test.operand.fact for test in tests_in(one)))
-    return gates, tuple(one for one in when if one not in gates)
+def split_gates(when: tuple[Condition, ...], facts: Mapping[str, Fact]) -> tuple[list[Condition], list[Condition]]:
+    """Return the conditions that the drawing alone answers, and all others."""
+    gates = [one for one in when if all(facts[test.fact].drawn and not test.operand.fact for test in tests_in(one))]
+    return gates, [one for one in when if one not in gates]

@@ -14,7 +14,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
-from planlint.rulebook.conditions import GATES, Check
+from planlint.rulebook.conditions import Check
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -80,7 +80,7 @@ def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, Any]]:
     for about in dict.fromkeys(rule.about for rule in rules):
         subject = SUBJECTS[about]
         mine = [rule for rule in rules if rule.about == about]
-        gates = [fact.ask for name, fact in subject.facts.items() if name in GATES]
+        gates = [fact.ask for fact in subject.facts.values() if fact.drawn]
         opened: dict[tuple[Any, ...], list[Rule]] = {}
         for element in subject.elements(case):
             key = tuple(_gate(ask, case, element) for ask in gates)
