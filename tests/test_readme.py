@@ -37,7 +37,7 @@ VERDICTS = {
     2: (Verdict.UNCHECKED, 3),
     3: (Verdict.READY_ELECTRICAL, 0),
     4: (Verdict.READY_ELECTRICAL, 0),
-    5: (Verdict.READY, 0),
+    5: (Verdict.READY_ELECTRICAL, 0),
 }
 # README tells in this sentence what another size would lead to.
 OTHERWISE = "With `8 AWG` for the group `power`"
@@ -200,3 +200,20 @@ def test_readme_names_every_kind_and_terminal() -> None:
     known = {name.replace("*", "...") for kind in KINDS.values() for name, _ in kind.terminals}
     named = {name for _, second in rows for name in re.findall(r"`([a-z-]+(?:\.\.\.)?)`", second)}
     assert named - known == {"sub", "sub-positive", "sub-negative"}
+
+
+def test_the_pairs_of_wires_in_readme_are_what_they_seem() -> None:
+    """Taps, line, turn-on and both coils get the circuits that the trade would name."""
+    found = re.search(r"<!-- wires: pairs -->\n```yaml\n(.*?)```", README, re.S)
+    assert found
+    document = read(f"plan: 1\n{found[1]}".encode()).document
+    assert document
+    plan, problems = plan_of(document)
+    assert plan and problems == ()
+    circuits = Case(plan).layout.words
+    assert {name: circuits[name] for name in ("tap-positive", "line", "wake", "coil-2-negative")} == {
+        "tap-positive": "speaker-signal",
+        "line": "line-signal",
+        "wake": "turn-on",
+        "coil-2-negative": "speaker",
+    }

@@ -42,10 +42,12 @@ def return_ways(network: Network, post: Vertex) -> Ways:
 def measured_ways(network: Network, post: Vertex, drawn: Ways) -> Ways:
     """Return the ways by which voltage is lost on the way home: where a ground point's resistance to the battery was
     measured it stands for all that lies between them. Without such points they are the ways as drawn."""
-    links = measured_joints(network)
+    home = home_of(network, post)
+    to_home = (link for link in measured_joints(network) if f"{_measured_to(network, link)}.negative" == home)
+    # A measurement says nothing of a point from which no conductor leads there.
+    links = [link for link in to_home if link.ends[0] in drawn.feeding.post]
     if not links:
         return drawn
-    home = home_of(network, post)
     adjacent = {at: list(around) for at, around in drawn.adjacent.items()}
     for link in links:
         point, body = link.ends
@@ -56,6 +58,18 @@ def measured_ways(network: Network, post: Vertex, drawn: Ways) -> Ways:
         adjacent[home].append((point, direct))
     feeding = feed(adjacent, [home])
     return Ways(adjacent=adjacent, feeding=feeding, knots=knots_of(adjacent, feeding.post))
+
+
+def _measured_to(network: Network, link: Link) -> str | None:
+    """Return the battery to which a ground point was measured: as stated, else the main one, None where none is."""
+    stated = link.node.resistance_to if isinstance(link.node, GroundPoint) else None
+    if isinstance(stated, str):
+        return stated
+    batteries = [node for node in network.nodes.values() if isinstance(node, Battery)]
+    main = (
+        [node.name for node in batteries if node.role != "added"] if len(batteries) > 1 else [n.name for n in batteries]
+    )
+    return main[0] if len(main) == 1 else None
 
 
 def measured_joints(network: Network) -> list[Link]:

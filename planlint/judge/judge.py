@@ -25,7 +25,8 @@ from planlint.text.problems import ID_DUPLICATE, Problem
 from planlint.text.reader import read
 from planlint.text.shape import check_shape
 
-SECTIONS = ("holes", "mounts", "steps", "tests", "documents")
+# The sections of the work, each with the kind of subject as which rules judge its elements.
+SECTIONS = {"holes": "hole", "mounts": "mount", "steps": "step", "tests": "test", "documents": "document"}
 
 
 @cache
@@ -109,8 +110,8 @@ def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...
     teller = Teller(document, plan.origins)
     findings, accepted = accept(plan, judgement.findings, teller)
     unchecked = _unchecked(judgement.gaps, teller)
-    sections = _left_out(plan, document)
-    electrical = bool(sections) or plan.scope == "electrical"
+    sections, ruleless = _left_out(plan, document), _ruleless(plan, document, rules)
+    electrical = bool(sections or ruleless) or plan.scope == "electrical"
     unjudged = not plan.wires or any(gap.severity is Severity.ERROR for gap in unchecked)
     return Result(
         plan=name,
@@ -121,6 +122,7 @@ def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...
         unchecked=unchecked,
         assumed=tuple(teller.assumed(one) for one in judgement.assumed),
         sections=sections,
+        ruleless=ruleless,
     )
 
 
@@ -135,6 +137,15 @@ def _verdict(findings: tuple[Told, ...], fail_at: Severity, *, unjudged: bool, e
 def _left_out(plan: Plan, document: Document) -> tuple[str, ...]:
     work = () if plan.scope == "electrical" else SECTIONS
     return (*(() if plan.wires else ("wires",)), *(one for one in work if document.data.get(one) is None))
+
+
+def _ruleless(plan: Plan, document: Document, rules: tuple[Rule, ...]) -> tuple[str, ...]:
+    """Return the sections of the work that the plan has and no rule judges."""
+    judged = {rule.about for rule in rules}
+    stated = (
+        () if plan.scope == "electrical" else (one for one in SECTIONS if document.data.get(one) not in (None, "none"))
+    )
+    return tuple(section for section in stated if SECTIONS[section] not in judged)
 
 
 def _title(document: Document) -> str:

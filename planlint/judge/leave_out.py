@@ -48,6 +48,8 @@ def without(data: Json, problems: Iterable[Problem]) -> tuple[Json, Spoiled]:
     for section, needed in {**_NEEDED, "nodes": ("kind",)}.items():
         names |= _take_out_incomplete(left, section, needed)
         gone |= {section} if isinstance(left.get(section), list) and None in left[section] else set()
+    # Whoever writes `Amp Fuse` for a name may call it `amp-fuse` elsewhere.
+    names |= {name.lower().replace(" ", "-").replace("_", "-") for name in names}
     return left, Spoiled(names=frozenset(names), sections=frozenset(gone))
 
 

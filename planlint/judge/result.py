@@ -105,7 +105,8 @@ class AssumedValue:
 
 @frozen
 class Result:
-    """All that is known of one plan. `sections` are the parts of a whole plan that this one leaves out."""
+    """All that is known of one plan. `sections` are the parts of a whole plan that this one leaves out, `ruleless` those
+    that it has and that no rule of the rulebook judges."""
 
     plan: str
     title: str
@@ -115,6 +116,7 @@ class Result:
     unchecked: tuple[Unchecked, ...] = ()
     assumed: tuple[AssumedValue, ...] = ()
     sections: tuple[str, ...] = ()
+    ruleless: tuple[str, ...] = ()
 
     def count(self, severity: Severity) -> int:
         """Return how many findings have this severity; accepted ones and consequences are not counted."""

@@ -200,6 +200,11 @@ class Radio(Node):
         "Its outputs by the beginning of their terminals' names.",
         "a mapping of outputs",
         {"speaker-rear": {"type": "speaker-bridged", "highest": "6.5 V"}},
+        {
+            "title": "the beginning of the name of one of its outputs' terminals, line or speaker",
+            "pattern": r"^(line|speaker)(-[a-z0-9][a-z0-9-]*)?(?!\n)$",
+            "examples": ["speaker-rear", "line-sub"],
+        },
     )
 
 

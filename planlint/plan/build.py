@@ -160,7 +160,6 @@ def _no_such_node(text: str, name: str, path: Path, nodes: dict[str, Node]) -> F
 
 def _no_such_terminal(text: str, terminal: str, path: Path, node: Node) -> Fault:
     names = terminal_names(node)
-    near = did_you_mean(terminal, names) if terminal else None
     found = f"`{text}` without a terminal"
     if terminal:
         found = f"`{text}`, but `{node.name}` ({node.kind}) has no terminal `{terminal}`"
@@ -168,8 +167,17 @@ def _no_such_terminal(text: str, terminal: str, path: Path, node: Node) -> Fault
         path=path,
         rule="endpoint-unknown",
         message=f"found {found}; expected one of {', '.join(names)}",
-        remedy=f"write it as in `{node.name}.{near or names[0].replace('*', '1')}`",
+        remedy=_terminals_meant(terminal, names, node.name),
     )
+
+
+def _terminals_meant(terminal: str, names: tuple[str, ...], node: str) -> str:
+    """Say which terminals may be meant; where none is near, guess none: a wrong hint makes a wrong wire."""
+    akin = [name for name in names if terminal and (terminal in name or name.rstrip("*").rstrip("-") in terminal)]
+    near = did_you_mean(terminal, names) if terminal and not akin else None
+    meant = akin or ([near] if near else [])
+    shown = " or ".join(f"`{node}.{name.replace('*', '1')}`" for name in meant)
+    return f"did you mean {shown}?" if shown else f"write `{node}.` and one of these terminals"
 
 
 def _same_zone_twice(zones: tuple[Zone, ...]) -> list[Fault]:

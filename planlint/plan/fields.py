@@ -102,9 +102,11 @@ def _names(value: Any, _path: Any, _faults: Any) -> tuple[str, ...]:
 
 
 def choices(title: str, about: str, *words: str) -> Any:
-    """Declare a list of words out of a closed list."""
+    """Declare a list of words out of a closed list; one word alone may stand without the list."""
     then = {"items": {"title": title, "examples": [words[0]], "enum": list(words)}}
-    return declared(_names, _container(about, f"a list, each {title}", "array", then, [list(words[:2])]))
+    schema = _container(about, f"a list, each {title}", "array", then, [list(words[:2]), words[0]])
+    schema["else"]["anyOf"].insert(0, {"enum": list(words)})
+    return declared(_names, schema)
 
 
 def several(dimension: Dimension, about: str, title: str, *examples: str) -> Any:

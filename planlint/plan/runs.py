@@ -140,7 +140,7 @@ class BlockOutput:
 _OUTPUT_NAMES = {
     "title": "a terminal of the block",
     "pattern": r"^out(-[a-z0-9][a-z0-9-]*)?(?!\n)$",
-    "examples": ["out", "out-1"],
+    "examples": ["out-1", "out-amp"],
 }
 
 
@@ -219,8 +219,11 @@ class GroundPoint(Node):
     sealed: FlagField = flag("Whether the joint is painted or greased over once it is tight.")
     lugs: tuple[str, ...] = names("The wires whose lugs lie on it, the lowest first.", "amp-ground", "converter-ground")
     resistance: QuantityField = measure(
-        Dimension.RESISTANCE, "Measured from this point to the battery's negative post.", "2 mohm measured", "1.1 mohm"
+        Dimension.RESISTANCE,
+        "Measured from this point to a battery's negative post; goes before the vehicle's `body_resistance`.",
+        *("2 mohm measured", "1.1 mohm"),
     )
+    resistance_to: WordField = text("Battery to which it was measured; the main one where left out.", "aux-battery")
     fuel: QuantityField = nearest("the fuel tank or a fuel line")
 
 

@@ -40,10 +40,15 @@ def _plain(title: str, example: Json, properties: Json) -> Json:
 
 
 def _zone_names() -> Json:
-    kinds = ("engine-bay", "cabin", "cargo", "underbody")
+    kinds = ("engine-bay", "cabin", "cargo", "bed", "box", "underbody", "battery-box")
     return {
         "name": ref("name", "Name by which nodes and routes refer to the zone.", "engine-bay", "cabin"),
-        "kind": ref("name", "What kind of place it is; the name where it is left out.", *kinds),
+        "kind": {
+            "title": "a kind of zone",
+            "description": "What kind of place it is; the name where it is left out.",
+            "examples": list(kinds[:2]),
+            "enum": list(kinds),
+        },
         "segment": ref(
             "segment-defaults", "What holds for every stretch of cable in this zone unless the stretch says otherwise."
         ),

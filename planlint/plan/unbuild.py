@@ -10,7 +10,8 @@ from typing import Any
 from planlint.plan.model import End, Plan, Segment
 from planlint.plan.quantity import Quantity, QuantityError, parse
 from planlint.plan.units import AWG, INCH_M, SPELLINGS, UNITS, Dimension, Unit, gauge_name, nearest_gauge
-from planlint.plan.values import NONE_NEAR, NOT_STATED, ORIGINAL, NotApplicable, distance, fuse_or_none, readers_of
+from planlint.plan.values import NONE_NEAR, NOT_STATED, ORIGINAL, NotApplicable, distance, fuse_or_none
+from planlint.plan.vehicle import Zone
 
 Json = dict[str, Any]
 
@@ -32,7 +33,7 @@ def plan_data(plan: Plan) -> Json:
         "scope": plan.scope,
         "vehicle": _record(plan.vehicle) or None,
         "customer": None if plan.customer is None else _record(plan.customer),
-        "zones": [{"name": zone.name, **_record(zone)} for zone in plan.zones] or None,
+        "zones": [_zone(zone) for zone in plan.zones] or None,
         "nodes": _many(plan.nodes),
         "wires": _many(plan.wires) or None,
         **{name: _section(getattr(plan, name)) for name in _WORK},
@@ -47,9 +48,20 @@ def _section(elements: tuple[Any, ...] | None) -> Any:
 
 def _many(items: tuple[Any, ...]) -> Any:
     """Return a list of the items; a mapping by their names, where the name is no field of the file."""
-    if any(is_dataclass(item) and hasattr(item, "name") and "name" not in readers_of(type(item)) for item in items):
+    if any(is_dataclass(item) and _is_key(item) for item in items):
         return {item.name: _record(item) for item in items}
     return [_value(item, None) for item in items]
+
+
+def _is_key(record: Any) -> bool:
+    return any(entry.name == "name" and "convert" not in entry.metadata for entry in fields(record))
+
+
+def _zone(zone: Zone) -> Json:
+    data = {"name": zone.name, **_record(zone)}
+    if zone.kind == zone.name:
+        del data["kind"]  # it was left out: not every name is a kind
+    return data
 
 
 def _record(record: Any) -> Json:
@@ -111,6 +123,8 @@ def _ways(value_si: float, unit: Unit) -> Iterator[str]:
         return
     for places in range(10):
         yield f"{value_si / unit.factor + unit.zero:.{places}f} {unit.symbol}"
+    # The largest number that a text holds is read as the next one, which would need a tenth digit.
+    yield f"{'9' * 9}.{'9' * 9} {unit.symbol}"
     if unit.symbol == "ft":
         feet, inches = divmod(value_si / INCH_M, 12)
         for places in range(10):

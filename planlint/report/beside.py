@@ -48,6 +48,11 @@ def unchecked_lines(result: Result) -> list[str]:
     return lines
 
 
+def ruleless_lines(sections: tuple[str, ...]) -> list[str]:
+    """Return a line for the parts of the job that no rule judges."""
+    return _item(f"{listed(sections, 'and')}: check these parts of the job yourself") if sections else []
+
+
 def _usefulness(group: list[Unchecked]) -> tuple[int, int, str]:
     """Return the order of a missing field: worst severity first, then the one that most judgements wait for."""
     return (

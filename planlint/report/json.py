@@ -20,7 +20,7 @@ def render_json(results: tuple[Result, ...]) -> str:
 
 def _plan(result: Result) -> dict[str, Any]:
     counts = {severity.word: result.count(severity) for severity in sorted(Severity, reverse=True)}
-    gaps = [*map(_unchecked, result.unchecked), *_sections(result.sections)]
+    gaps = [*map(_unchecked, result.unchecked), *_sections(result.sections), *_sections(result.ruleless)]
     counts |= {"accepted": len(result.accepted), "cannot_check": len(gaps)}
     return {
         "plan": result.plan,
@@ -89,7 +89,7 @@ def _unchecked(gap: Unchecked) -> dict[str, Any]:
 
 
 def _sections(sections: tuple[str, ...]) -> list[dict[str, Any]]:
-    """Return the parts of a whole plan that this one leaves out, as one thing that was not checked."""
+    """Return parts of a plan, left out or judged by no rule, as one thing that was not checked."""
     start = {"line": 1, "column": 1, "end_line": 1, "end_column": 1}
     return [{"needs": ", ".join(sections), "rules": [], "place": start}] if sections else []
 

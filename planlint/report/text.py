@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planlint.judge.result import Place, Result, Told, Verdict
-from planlint.report.beside import accepted_lines, assumed_lines, unchecked_lines
+from planlint.report.beside import accepted_lines, assumed_lines, ruleless_lines, unchecked_lines
 from planlint.report.caution import CAUTION
 from planlint.report.ink import Ink
 from planlint.report.plain import WIDTH, fold, quote, safe
@@ -33,6 +33,7 @@ def _plan(result: Result, ink: Ink) -> list[str]:
     for title, part in (
         ("Accepted by someone", accepted_lines(result.accepted)),
         ("Not checked, since the plan does not state", unchecked_lines(result)),
+        ("Not checked, since there are no rules for it", ruleless_lines(result.ruleless)),
         ("Assumed, since the plan does not state it", assumed_lines(result.assumed)),
     ):
         if part:

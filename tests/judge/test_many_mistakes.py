@@ -89,9 +89,7 @@ MARK = re.compile(r"# wrong: ([a-z-]+)$")
 
 def test_all_mistakes_of_a_file_are_told_at_once_each_at_its_own_line() -> None:
     """Misspelt names, wrong kinds and types, missing units and fields, doubled ids, unknown ends, dangling names."""
-    planted = {
-        number: mark.group(1) for number, line in enumerate(PLAN.splitlines(), 1) if (mark := MARK.search(line))
-    }
+    planted = {number: mark.group(1) for number, line in enumerate(PLAN.splitlines(), 1) if (mark := MARK.search(line))}
     assert len(planted) >= 50
     result = judge(PLAN.encode(), "student.plan.yaml")
     assert result.verdict is Verdict.UNREADABLE
