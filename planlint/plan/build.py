@@ -166,15 +166,19 @@ def _no_such_terminal(text: str, terminal: str, path: Path, node: Node) -> Fault
     return Fault(
         path=path,
         rule="endpoint-unknown",
-        message=f"found {found}; expected one of {', '.join(names)}",
+        message=f"found {found}; expected one of {', '.join(names)}" if names else f"found {found}; it has none at all",
         remedy=_terminals_meant(terminal, names, node.name),
     )
 
 
 def _terminals_meant(terminal: str, names: tuple[str, ...], node: str) -> str:
     """Say which terminals may be meant; where none is near, guess none: a wrong hint makes a wrong wire."""
-    akin = [name for name in names if terminal and (terminal in name or name.rstrip("*").rstrip("-") in terminal)]
-    near = did_you_mean(terminal, names) if terminal and not akin else None
+    if not names:
+        return "let the wire end at another part"
+    if not terminal:
+        return f"write it as in `{node}.{names[0].replace('*', '1')}`"
+    akin = [name for name in names if (terminal in name or name.rstrip("*").rstrip("-") in terminal)]
+    near = did_you_mean(terminal, names) if not akin else None
     meant = akin or ([near] if near else [])
     shown = " or ".join(f"`{node}.{name.replace('*', '1')}`" for name in meant)
     return f"did you mean {shown}?" if shown else f"write `{node}.` and one of these terminals"

@@ -25,8 +25,7 @@ Json = dict[str, Any]
 
 def declared(convert: Convert, schema: Json, *, default: Any = None, required: bool = False) -> Any:
     """Declare a field with its reader and its part of the schema; unknown unless the file states it."""
-    metadata = {"convert": convert, "schema": schema, "required": required}
-    return field(metadata=metadata) if required else field(default=default, metadata=metadata)
+    return field(default=default, metadata={"convert": convert, "schema": schema, "required": required})
 
 
 def _of(ref: str, about: str, examples: tuple[Any, ...]) -> Json:

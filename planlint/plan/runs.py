@@ -223,7 +223,7 @@ class GroundPoint(Node):
         "Measured from this point to a battery's negative post; goes before the vehicle's `body_resistance`.",
         *("2 mohm measured", "1.1 mohm"),
     )
-    resistance_to: WordField = text("Battery to which it was measured; the main one where left out.", "aux-battery")
+    resistance_to: WordField = text("Battery to which it was measured; the main one where left out.", "battery")
     fuel: QuantityField = nearest("the fuel tank or a fuel line")
 
 

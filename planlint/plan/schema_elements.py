@@ -207,7 +207,14 @@ def _defaults() -> Json:
     of = {"wire": "wire-group", "end": "termination", "segment": "segment-defaults", "hole": "hole", "mount": "mount"}
     of |= {"block-output": "block-output", "step": "step-defaults", "test": "test-defaults", "part": "part-defaults"}
     of |= {kind: kind for kind in KINDS}
-    properties = {name: ref(one, f"What holds for every {name} that says nothing else.") for name, one in of.items()}
+    properties = {
+        name: {
+            "title": f"fields of every {name}",
+            "type": ["object", "null"],
+            **ref(one, f"What holds for every {name} that says nothing else.", {}),
+        }
+        for name, one in of.items()
+    }
     segment = _plain("what the stretches share", {"support": "300 mm"}, fields_of(Segment, but=("zone", "through")))
     defaults = _plain("a mapping of kinds of element to fields", {"wire": {"material": "copper"}}, properties)
     step = _plain("what the steps share", {"wear": ["eyes"]}, fields_of(Step, but=("do",)))

@@ -29,7 +29,7 @@ PINT_NAMES = {
     Dimension.AREA: ("meter**2", {"mm2": "mm**2", "kcmil": "1000*circular_mil", "cmil": "circular_mil"}),
     Dimension.CURRENT: ("ampere", {"A": "A", "mA": "mA", "kA": "kA"}),
     Dimension.VOLTAGE: ("volt", {"V": "V", "mV": "mV"}),
-    Dimension.RESISTANCE: ("ohm", {"ohm": "ohm", "mohm": "milliohm", "kohm": "kiloohm"}),
+    Dimension.RESISTANCE: ("ohm", {"ohm": "ohm", "mohm": "milliohm", "kohm": "kiloohm", "Mohm": "megaohm"}),
     Dimension.POWER: ("watt", {"W": "W", "kW": "kW"}),
     Dimension.CHARGE: ("coulomb", {"Ah": "ampere_hour", "mAh": "milliampere_hour"}),
     Dimension.TEMPERATURE: ("degC", {"C": "degC", "F": "degF"}),
