@@ -9,16 +9,16 @@ from planlint.cli.output import write_out
 from planlint.shipped import schema_text
 from planlint.text.problems import did_you_mean
 
-SCHEMAS = ("plan", "rule", "report")
+SCHEMAS = ("plan", "rule", "policy", "report")
 
 
 @click.command()
 @click.argument("name", default="plan", metavar=f"[{'|'.join(SCHEMAS)}]")
 def schema(name: str) -> int:
-    """Print the JSON Schema of plans, rules or reports.
+    """Print the JSON Schema of plans, rules, house policies or reports.
 
     An editor completes, explains and checks files by it: `plan` (the default) is for plans, `rule` for rule files,
-    `report` for what `planlint check --output json` writes.
+    `policy` for a shop's own settings (which no command reads yet), `report` for what `planlint check --output json` writes.
     """
     if name not in SCHEMAS:
         near = did_you_mean(name, SCHEMAS)

@@ -6,7 +6,9 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -34,7 +36,7 @@ def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
     return said.err.splitlines()[-1]
 
 
-@pytest.mark.parametrize("name", ["plan", "rule", "report"])
+@pytest.mark.parametrize("name", ["plan", "rule", "policy", "report"])
 def test_a_schema_is_printed_byte_for_byte(name: str) -> None:
     """Saved from standard output it is the shipped file, whatever characters the terminal can show."""
     assert printed(name) == (SCHEMAS / f"{name}.schema.json").read_bytes()
@@ -48,11 +50,11 @@ def test_the_schema_of_plans_is_the_usual_one() -> None:
 def test_every_shipped_schema_can_be_printed(capsys: pytest.CaptureFixture[str]) -> None:
     """The command knows as many schemas as are shipped."""
     names = {path.name.removesuffix(".schema.json") for path in SCHEMAS.iterdir()}
-    assert {name: run(["schema", name]) for name in names} == {"plan": READY, "rule": READY, "report": READY}
+    assert {name: run(["schema", name]) for name in names} == dict.fromkeys(("plan", "rule", "policy", "report"), READY)
     assert capsys.readouterr().err == ""
 
 
-@pytest.mark.parametrize("name", ["plan", "rule", "report"])
+@pytest.mark.parametrize("name", ["plan", "rule", "policy", "report"])
 def test_what_is_printed_is_a_schema(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     """It is valid JSON and meets the published metaschema of the draft that it names (JSON Schema 2020-12)."""
     assert run(["schema", name]) == READY
@@ -67,8 +69,7 @@ def test_what_is_printed_is_a_schema(name: str, capsys: pytest.CaptureFixture[st
         ("pln", "did you mean `plan`?"),
         ("Report", "did you mean `report`?"),
         ("rules", "did you mean `rule`?"),
-        ("policy", "expected plan, rule or report"),
-        ("", "expected plan, rule or report"),
+        ("", "expected plan, rule, policy or report"),
         ("../plan", "did you mean `plan`?"),
     ],
 )
@@ -86,11 +87,38 @@ def test_help_tells_what_each_schema_is_for(capsys: pytest.CaptureFixture[str]) 
     """The help names the choices, the usual one and what each describes."""
     code = run(["schema", "--help"])
     said = " ".join(capsys.readouterr().out.split())
-    assert (code, said.startswith("Usage: planlint schema [OPTIONS] [plan|rule|report] ")) == (READY, True)
-    assert "`plan` (the default) is for plans, `rule` for rule files, `report` for what" in said
+    assert (code, said.startswith("Usage: planlint schema [OPTIONS] [plan|rule|policy|report] ")) == (READY, True)
+    assert "`plan` (the default) is for plans, `rule` for rule files, `policy` for a shop" in said
 
 
 def test_the_list_of_commands_names_it_whole(capsys: pytest.CaptureFixture[str]) -> None:
     """What the command does fits on its line of the main help."""
     assert run(["--help"]) == READY
-    assert "  schema  Print the JSON Schema of plans, rules or reports.\n" in capsys.readouterr().out
+    assert "  schema  Print the JSON Schema of plans, rules, house policies or reports.\n" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", ["rule", "policy"])
+def test_every_example_in_a_schema_of_files_is_valid(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """What an editor shows beside a field must be what the field takes."""
+    assert run(["schema", name]) == READY
+    schema = json.loads(capsys.readouterr().out)
+    shown = [(part, example) for part in parts_of(schema) for example in part.get("examples", ())]
+    assert shown
+    wrong = []
+    for part, example in shown:
+        judge = jsonschema.Draft202012Validator({**part, "$defs": schema.get("$defs", {})})
+        wrong += [] if judge.is_valid(example) else [example]
+    assert wrong == []
+
+
+def parts_of(schema: Any) -> Iterator[dict[str, Any]]:
+    """Every schema inside a schema, conditions and examples left out."""
+    if isinstance(schema, list):
+        for item in schema:
+            yield from parts_of(item)
+    if isinstance(schema, dict):
+        if "description" in schema or "title" in schema:
+            yield schema
+        for key, inner in schema.items():
+            if key not in ("examples", "enum", "const", "if", "required"):
+                yield from parts_of(inner)
