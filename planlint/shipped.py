@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
+from typing import Any
 
 from planlint.frozen import frozen
 
@@ -51,6 +53,16 @@ def rule_files() -> tuple[ShippedFile, ...]:
     folder = rules_folder()
     named = {f"rules/{path.relative_to(folder).as_posix()}": path for path in folder.rglob("*.yaml")}
     return tuple(ShippedFile(name=name, text=_read(named[name])) for name in sorted(named))
+
+
+def rule_data() -> dict[str, Any] | None:
+    """Return the data of every packaged rule file by its name, as a wheel carries it read; None in a checkout.
+
+    Raises ShippedDataMissingError.
+    """
+    read = _PACKAGE / "_rules.json"
+    found: dict[str, Any] | None = json.loads(_read(read)) if read.is_file() else None
+    return found
 
 
 def schema_text(name: str) -> str:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from planlint import shipped
+from planlint.rulebook import load
+from planlint.text.reader import read
 
 CHECKOUT = Path(__file__).resolve().parent.parent
 
@@ -37,8 +39,27 @@ def test_the_planlint_under_test_ships_the_whole_package() -> None:
     expected = files_in(CHECKOUT / "planlint")
     assert any(name.endswith(".csv") for name in expected)
     shipped_files = files_in(Path(shipped.__file__).resolve().parent)
-    packaged = {n: data for n, data in shipped_files.items() if not n.startswith(("_rules/", "_schemas/"))}
+    packaged = {
+        n: data for n, data in shipped_files.items() if not n.startswith(("_rules/", "_rules.json", "_schemas/"))
+    }
     assert packaged == expected
+
+
+def test_the_rules_that_a_wheel_carries_read_are_those_of_its_files() -> None:
+    """Compiled from what was read at build they are the same rules as from the YAML, which stays the source."""
+    data = shipped.rule_data()
+    files = shipped.rule_files()
+    read_now = {file.name: reading.document.data for file in files if (reading := read(file.text.encode())).document}
+    assert len(read_now) == len(files) > 0
+    assert data in (None, read_now)
+    from_data = load._compile_read(read_now)
+    from_files = load.compile_rules(files)
+    assert from_data.problems == from_files.problems == ()
+    told = [
+        [(rule.id, rule.when, [r.condition for r in rule.require]) for rule in book.rules]
+        for book in (from_data, from_files)
+    ]
+    assert told[0] == told[1]
 
 
 def test_a_wheel_finds_the_folder_inside_itself(tmp_path: Path) -> None:

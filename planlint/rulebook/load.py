@@ -10,7 +10,7 @@ from typing import Any
 from planlint.frozen import frozen
 from planlint.rulebook.compile import Compiler
 from planlint.rulebook.model import Rule
-from planlint.shipped import ShippedFile, rule_files, schema_text
+from planlint.shipped import ShippedFile, rule_data, rule_files, schema_text
 from planlint.text.problems import Problem
 from planlint.text.reader import read
 from planlint.text.shape import check_shape
@@ -43,10 +43,20 @@ class RulebookError(Exception):
 @cache
 def shipped_rulebook() -> Rulebook:
     """Return the rules that travel with planlint. Raises RulebookError where one is damaged."""
-    book = compile_rules(rule_files())
+    data = rule_data()
+    book = compile_rules(rule_files()) if data is None else _compile_read(data)
     if book.problems:
         raise RulebookError("\n".join(str(problem) for problem in book.problems))
     return book
+
+
+def _compile_read(data: dict[str, Any]) -> Rulebook:
+    """Compile what a wheel carries already read and judged by the schema."""
+    ids = [str(one["rule"]) for one in data.values()]
+    compilers = [Compiler(one, name, ids) for name, one in data.items()]
+    rules = sorted((compiler.rule() for compiler in compilers), key=lambda rule: rule.id)
+    problems = [RuleProblem(file=one.file, problem=problem) for one in compilers for problem in one.problems]
+    return Rulebook(rules=tuple(rules), problems=tuple(problems))
 
 
 @cache
@@ -67,7 +77,7 @@ def compile_rules(files: Sequence[ShippedFile], known: Sequence[str] = ()) -> Ru
         if reading.document:
             found += check_shape(reading.document, rule_schema())
             if not found:
-                compiler = Compiler(reading.document, file.name, (*ids, *known))
+                compiler = Compiler(reading.document.data, file.name, (*ids, *known), reading.document)
                 rule = compiler.rule()
                 found += compiler.problems
                 if rule.id in known:

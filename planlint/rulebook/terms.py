@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from planlint.facts.case import Fact, Yields
@@ -11,7 +11,7 @@ from planlint.plan.quantity import Dimension, QuantityError, parse
 from planlint.rulebook.conditions import Operand
 from planlint.rulebook.model import Setting
 from planlint.text.document import Document
-from planlint.text.places import Path
+from planlint.text.places import Path, Span
 from planlint.text.problems import Problem, did_you_mean
 
 RULE_FORMAT = "rule-format"
@@ -20,9 +20,10 @@ RULE_FORMAT = "rule-format"
 class Terms:
     """The terms of one rule file; problems gather in `problems`."""
 
-    def __init__(self, document: Document, file: str, rule_ids: Iterable[str]) -> None:
-        self.document, self.file = document, file
-        self.data: dict[str, Any] = document.data
+    def __init__(
+        self, data: dict[str, Any], file: str, rule_ids: Iterable[str], document: Document | None = None
+    ) -> None:
+        self.data, self.file, self._document = data, file, document
         self.rule_ids = tuple(rule_ids)
         self.problems: list[Problem] = []
         self.facts = SUBJECTS[str(self.data["about"])].facts
@@ -31,15 +32,14 @@ class Terms:
 
     def problem(self, path: Path, message: str, remedy: str) -> None:
         """Note a problem at a place of the file; a name's own place where the path ends in one."""
-        self.problems.append(
-            Problem(rule=RULE_FORMAT, message=message, remedy=remedy, span=self.document.key_span(path), path=path)
-        )
+        span = self._document.key_span(path) if self._document else Span(line=1, column=1, end_line=1, end_column=1)
+        self.problems.append(Problem(rule=RULE_FORMAT, message=message, remedy=remedy, span=span, path=path))
 
-    def known(self, word: str, choices: Iterable[str], what: str, path: Path) -> bool:
+    def known(self, word: str, choices: Collection[str], what: str, path: Path) -> bool:
         """Say whether a word is among the choices, and note it where it is not."""
-        choices = tuple(choices)
         if word in choices:
             return True
+        choices = tuple(choices)
         near = did_you_mean(word, choices)
         remedy = f"Did you mean `{near}`?" if near else f"Use one of: {', '.join(choices) or 'none here'}."
         self.problem(path, f"Found the {what} `{word}`, which there is not.", remedy)
