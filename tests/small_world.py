@@ -41,6 +41,7 @@ require:
 settings: {settings}
 mark: {mark}
 says: "{says}"
+asks: "{asks}"
 because: It is so in the small world.
 remedy: "{remedy}"
 sources:
@@ -59,6 +60,7 @@ _FILES = (
         "settings": "{longest: {value: 10 m, meaning: longest cable}}",
         "mark": "length",
         "says": "{subject} is {length} long; at most {longest}",
+        "asks": "No cable is longer than {longest}.",
         "remedy": "Shorten {subject} to {longest}.",
         "extra": "acceptable: yes",
     },
@@ -69,6 +71,7 @@ _FILES = (
         "settings": "{thinnest: {value: 8 AWG, meaning: thinnest cable}}",
         "mark": "gauge",
         "says": "{subject} is {gauge}; at least {thinnest}",
+        "asks": "Every cable is {thinnest} or thicker.",
         "remedy": "Take {thinnest} for {subject}.",
         "extra": "acceptable: no",
     },

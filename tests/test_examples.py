@@ -158,14 +158,14 @@ def test_a_faulty_example_raises_exactly_what_it_says(path: Path) -> None:
 
 @pytest.mark.parametrize("path", FAULTY, ids=name_of)
 def test_a_faulty_example_is_one_edit_away_from_a_sound_one(path: Path) -> None:
-    """A faulty example is the sound one it names with at most three lines changed or left out."""
+    """A faulty example is the sound one it names with at most two lines changed, or three left out."""
     text = path.read_text(encoding="utf-8")
     base = BASE.search(text)
     assert base
     sound = text_of(base[1].removesuffix(".plan.yaml"))
     changed = [line for line in difflib.ndiff(_body(sound), _body(text)) if line[0] in "+-"]
     assert 1 <= sum(line[0] == "-" for line in changed) <= 3
-    assert sum(line[0] == "+" for line in changed) <= 1
+    assert sum(line[0] == "+" for line in changed) <= 2
 
 
 @pytest.mark.parametrize(("example", "about", "name", "fact_name", "expected"), NUMBERS)
@@ -198,11 +198,11 @@ def test_a_poorer_body_loses_what_the_scenario_says(example: str, old: str, new:
     assert fact(replaced(text_of(example), old, new), "user", user, "return_drop") == pytest.approx(volts, rel=0.05)
 
 
-def test_the_break_even_of_the_body_is_where_the_total_drop_turns() -> None:
-    """The body may have (0.7 V - total drop) / current more than the assumed 2 mohm; beyond that it fails."""
+def test_the_break_even_of_the_body_is_where_the_return_drop_turns() -> None:
+    """The body may have (0.2 V - return drop) / current more than the assumed 2 mohm; beyond that it fails."""
     text = text_of("hatchback")
     assumed = next(one for one in judged(text).assumed if one.name == "body_resistance")
-    spare = 0.7 - fact(text, "user", "bass-amp", "total_drop")
+    spare = 0.2 - fact(text, "user", "bass-amp", "return_drop")
     by_hand = 2e-3 + spare / fact(text, "wire", "feed-rear", "current")
     assert assumed.turns_at == pytest.approx(by_hand, rel=2e-3)
 
@@ -211,4 +211,4 @@ def test_the_break_even_of_the_body_is_where_the_total_drop_turns() -> None:
         return [one.rule for one in judged(replaced(text, "steel-unibody", body)).findings]
 
     assert rules_at(by_hand * 0.99) == []
-    assert rules_at(by_hand * 1.01) == ["total-drop-high"]
+    assert rules_at(by_hand * 1.01) == ["return-drop-high"]

@@ -14,7 +14,13 @@ EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
 CABLE = "material: copper, insulation: 105 C"
 Edit = tuple[str, str]
 
-PRACTICE_AMP: tuple[Edit, ...] = (("600 W, at: 2 ohm", "750 W, at: 2 ohm"), ("rating: 80 A", "rating: 100 A"))
+# With the assumed 2 mohm of body 68 A would lose more than 0.2 V on the way back; this body was measured.
+PRACTICE_AMP: tuple[Edit, ...] = (
+    ("600 W, at: 2 ohm", "750 W, at: 2 ohm"),
+    ("rating: 80 A", "rating: 100 A"),
+    ("largest_fuse: 80 A", "largest_fuse: 100 A"),
+    ("body: steel-unibody", "body: steel-unibody, body_resistance: 1.5 mohm measured"),
+)
 
 
 def plan(base: str, *edits: Edit) -> str:
@@ -43,7 +49,8 @@ def cable(name: str, start: str, end: str, gauge: str, length: str) -> str:
 
 # The stud is left out where the ground goes elsewhere.
 FLOOR_STUD_LEFT_OUT: Edit = (
-    "  floor-stud: {kind: ground-point, zone: cargo, member: floor, fastener: M8 stud, surface: bare-metal}\n",
+    "  floor-stud: {kind: ground-point, zone: cargo, member: floor, fastener: M8 stud with serrated washer, "
+    "surface: bare-metal}\n",
     "",
 )
 
@@ -85,14 +92,13 @@ def test_the_same_on_8_awg_is_not() -> None:
 def test_the_same_on_clad_aluminium_is_not() -> None:
     """Common practice: clad aluminium of the same gauge bears less and loses more than copper."""
     clad = ("material: copper", "material: copper-clad-aluminium")
-    assert found(plan("minimal", *PRACTICE_AMP, clad)) == [
-        "fuse-exceeds-wire at feed-front (warning)",
-        "supply-drop-high at amp (warning)",
-    ]
+    finding = judged(plan("minimal", *PRACTICE_AMP, clad)).findings[0]
+    assert (finding.rule, finding.severity) == ("clad-treated-as-copper", Severity.WARNING)
+    assert {"fuse-exceeds-wire", "supply-drop-high"} <= {one.rule for one in finding.consequences}
 
 
 CONVERTER = nodes(
-    "converter: {kind: converter, zone: cargo, supply: 0.3 A}",
+    "converter: {kind: converter, zone: cargo, supply: 0.3 A, largest_fuse: 3 A}",
     "converter-fuse: {kind: fuse, zone: cargo, family: blade, rating: 3 A}",
 )
 
@@ -131,7 +137,7 @@ LONG_COPPER = "    gauge: 4 AWG\n    material: tinned-copper\n    insulation: 10
 LONG_CLAD = LONG_COPPER.replace("tinned-copper", "copper-clad-aluminium")
 LONG_BARE = LONG_COPPER.replace("    material: tinned-copper\n", "")
 NO_MAIN_FUSE = (
-    ("  main-fuse: {kind: fuse, zone: engine-bay, family: anl-mini, rating: 80 A}\n", ""),
+    ("  main-fuse: {kind: fuse, zone: engine-bay, family: anl-mini, rating: 80 A, voltage: 32 V}\n", ""),
     (f"  {cable('feed-front', 'battery.positive', 'main-fuse.line', '4 AWG', '15 cm')}\n", ""),
     ("from: main-fuse.load", "from: battery.positive"),
 )
@@ -169,12 +175,12 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
     "main fuse deleted": ("minimal", NO_MAIN_FUSE, ["source-wire-unfused at feed-rear (error)"]),
     "150 A on 4 AWG": (
         "minimal",
-        (("rating: 80 A", "rating: 150 A"),),
+        (("80 A", "150 A"),),
         ["fuse-exceeds-wire at feed-front (warning)"],
     ),
     "200 A on 4 AWG": (
         "minimal",
-        (("rating: 80 A", "rating: 200 A"),),
+        (("80 A", "200 A"),),
         ["fuse-exceeds-wire at feed-front (error)"],
     ),
     "small output of the block unfused": (
@@ -192,12 +198,12 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
     "15 A on the converter's 18 AWG": (
         "hatchback",
         (("fuse: 3 A", "fuse: 15 A"),),
-        ["fuse-exceeds-wire at converter-feed (error)"],
+        ["fuse-exceeds-wire at converter-feed (error)", "parts-list-gap at the plan (warning)"],
     ),
     "main supply of clad aluminium": (
         "hatchback",
         ((LONG_COPPER, LONG_CLAD),),
-        ["supply-drop-high at bass-amp (warning)"],
+        ["clad-treated-as-copper at feed-rear (warning)"],
     ),
     "material left out": (
         "hatchback",
@@ -209,7 +215,6 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
         (("to: amp.power, gauge: 4 AWG", "to: amp.power, gauge: 4 mm2"),),
         [
             "conductor-overloaded at feed-rear (error)",
-            "fuse-exceeds-wire at feed-rear (error)",
             "supply-drop-high at amp (warning)",
         ],
     ),
@@ -238,13 +243,13 @@ def test_a_planted_fault_is_found(base: str, edits: tuple[Edit, ...], expected: 
 def test_the_clad_supply_loses_what_pencil_and_paper_say() -> None:
     """Clad aluminium takes the small hatchback's supply leg from 0.40 V to 0.54 V (common practice)."""
     finding = judged(plan("hatchback", (LONG_COPPER, LONG_CLAD))).findings[0]
-    drop = next(fact.value for fact in finding.facts if fact.name == "supply_drop")
+    drop = next(fact.value for fact in finding.facts if fact.name == "served_supply_drop")
     assert drop == pytest.approx(0.54, rel=0.05)
 
 
 # --- Sound variations that an installer would not remark on, and faults that a shallow look misses.
 
-FRONT_FUSE = "  main-fuse: {kind: fuse, zone: engine-bay, family: anl-mini, rating: 80 A}"
+FRONT_FUSE = "  main-fuse: {kind: fuse, zone: engine-bay, family: anl-mini, rating: 80 A, voltage: 32 V}"
 FRONT_BLOCK = "  front: {kind: distribution, zone: engine-bay, outputs: {out-1: {fuse: 80 A, family: strip}}}"
 SECOND_AMP = "amp-2: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 300 W, at: 2 ohm, lowest: 2 ohm}}}"
 BRANCHES = (
@@ -282,13 +287,15 @@ SOUND: dict[str, tuple[Edit, ...]] = {
     "a fuse on the battery terminal": (("length: 15 cm", "length: 0 cm"), ("anl-mini", "terminal")),
     "two equal ground cables": (wires(cable("ground-2", "amp.ground", "floor-stud", "4 AWG", "40 cm")),),
     "a return cable to the battery": (("to: floor-stud", "to: battery.negative"), FLOOR_STUD_LEFT_OUT),
-    "metric cable": (("4 AWG", "25 mm2"), ("rating: 80 A", "rating: 100 A")),
+    "metric cable": (("4 AWG", "25 mm2"), ("80 A", "100 A")),
     "a 24 V system": (("system: 12 V", "system: 24 V"),),
     "two amplifiers on an unfused block, each with a fuse in its cable": BRANCHES,
     "a capacitor in the feed": CAPACITOR,
     "feet and inches": (("length: 15 cm", "length: 6 in"), ("length: 5 m", "length: 16 ft 5 in")),
     "ranges": (("length: 15 cm", "length: 10..18 cm"), ("length: 5 m", "length: 4..5 m")),
-    "a breaker": (("kind: fuse, zone: engine-bay, family: anl-mini,", "kind: breaker, zone: engine-bay,"),),
+    "a breaker": (
+        ("kind: fuse, zone: engine-bay, family: anl-mini,", "kind: breaker, zone: engine-bay, reset: manual,"),
+    ),
     "the fuse drawn the other way round": (
         ("to: main-fuse.line", "to: main-fuse.load"),
         ("from: main-fuse.load", "from: main-fuse.line"),
@@ -312,7 +319,7 @@ HIDDEN: dict[str, tuple[tuple[Edit, ...], list[str]]] = {
                 cable("joint", "fuse-2.load", "main-fuse.load", "4 AWG", "5 cm"),
             ),
         ),
-        ["fuse-exceeds-wire at feed-rear (error)"],
+        ["fuse-exceeds-wire at feed-rear (error)", "parallel-fuses at fuse-2 (error)"],
     ),
     "a second battery at the far end": (
         (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -38,7 +39,13 @@ _NEVER = "never"
     show_default=True,
     help="Severity from which a finding breaks a plan; `never` ends with 0 where it would be 1 or 3.",
 )
-def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str) -> int:
+@click.option(
+    "--today",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    help="Day to judge by, as in 2031-05-31: what a plan accepts until an earlier day stands. Without it nothing expires.",
+)
+def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str, today: datetime | None) -> int:
     """Judge plans: files, - for standard input, and in folders every *.plan.yaml, *.plan.yml and *.plan.json.
 
     Exit code: 0 ready, 1 broken, 2 unreadable or wrong use, 3 an error-class rule could not be checked.
@@ -49,7 +56,8 @@ def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str) -> int
     files = plan_files(paths)
     _refuse_to_overwrite(targets, files)
     severity = SEVERITIES.get(fail_at, Severity.ERROR)
-    results = tuple(_judge(file, severity) for file in files)
+    day = today.date().isoformat() if today else None
+    results = tuple(_judge(file, severity, day) for file in files)
     # Files first: whatever becomes of standard output, they are written.
     for kind, path in sorted(targets, key=lambda target: not target[1]):
         if path:
@@ -104,10 +112,10 @@ def _identity(path: str) -> tuple[int, int] | None:
     return status.st_dev, status.st_ino
 
 
-def _judge(file: PlanFile, fail_at: Severity) -> Result:
+def _judge(file: PlanFile, fail_at: Severity, today: str | None) -> Result:
     if file.trouble:
         return unreadable_file(file.name, file.trouble, file.remedy)
-    return judge(file.raw, file.name, fail_at=fail_at)
+    return judge(file.raw, file.name, fail_at=fail_at, today=today)
 
 
 def _render(kind: str, results: tuple[Result, ...], *, colour: bool) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from copy import copy
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -12,6 +12,7 @@ from planlint.graph.layout import Layout
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Plan
 from planlint.plan.quantity import Dimension
+from planlint.text.places import Path
 from planlint.trade.assumptions import assumption
 
 T = TypeVar("T")
@@ -30,13 +31,15 @@ class Fact:
     """A question a rule may ask: `ask(case, element)` returns the answer in SI, or raises UnknownError or UnfitError.
 
     Facts are cheap to ask; one that is not remembers its answer in the case. `low` answers with the lower end of a range
-    where `ask` gives the upper. `drawn` says that the drawing alone answers it: never unknown, and resting on no assumption.
+    where `ask` gives the upper; `stated` says, quicker than `ask`, whether a field is stated. `drawn` says that the drawing
+    alone answers it: never unknown, and resting on no assumption.
     """
 
     name: str
     ask: Callable[[Case, Any], Any]
     yields: Dimension | Yields
     low: Callable[[Case, Any], Any] | None = None
+    stated: Callable[[Case, Any], bool] | None = None
     told: str = ""
     drawn: bool = False
 
@@ -46,6 +49,19 @@ class Fact:
         if self.told:
             return self.told
         return " ".join((self.ask.__doc__ or "").split("\n\n")[0].split()).removeprefix("Return ").removeprefix("Say ")
+
+
+@frozen
+class Found:
+    """What judging has found so far, for the rules that look back on it.
+
+    `rules` say of each rule in force whether anybody may accept a finding of it, `findings` the same of each finding by rule
+    and subject, `gaps` what is missing where a rule could not be checked.
+    """
+
+    rules: Mapping[str, bool]
+    findings: Mapping[tuple[str, str], bool]
+    gaps: Mapping[tuple[str, str], Path]
 
 
 class Yields(StrEnum):
@@ -63,10 +79,16 @@ _NO_USES: frozenset[Use] = frozenset()
 
 
 class Case:
-    """A plan with the answers computed so far; `layout` is what its drawing alone decides."""
+    """A plan with the answers computed so far; `layout` is what its drawing alone decides.
 
-    def __init__(self, plan: Plan) -> None:
+    `today` is the day to judge by, as year-month-day, None where none is given; `found` is what judging has found, None
+    before it.
+    """
+
+    def __init__(self, plan: Plan, today: str | None = None) -> None:
         self.plan = plan
+        self.today = today
+        self.found: Found | None = None
         self.nodes = {node.name: node for node in plan.nodes}
         self.zones = {zone.name: zone for zone in plan.zones}
         self.layout = Layout(plan)

@@ -85,10 +85,18 @@ def link_resistance(case: Case, link: Link) -> float:
     return case.once(("resistance", link.key), lambda: _resistance(case, link))
 
 
+def short_resistance(case: Case, link: Link) -> float:
+    """Return the resistance of a link in ohm as a short circuit meets it: the same with a cold conductor."""
+    if link.wire is None:
+        return link_resistance(case, link)
+    wire = link.wire
+    cold = convention("short_circuit_temperature")
+    return case.once(("short resistance", link.key), lambda: _wire_resistance(case, wire, cold))
+
+
 def _resistance(case: Case, link: Link) -> float:
-    if link.kind is LinkKind.WIRE:
-        assert link.wire
-        return _wire_resistance(case, link.wire)
+    if link.wire:
+        return _wire_resistance(case, link.wire, convention("conductor_temperature"))
     if link.kind is LinkKind.DEVICE:
         rating = rating_of(link)
         if rating is None:
@@ -103,12 +111,12 @@ def _resistance(case: Case, link: Link) -> float:
     return _contact_resistance(link)
 
 
-def _wire_resistance(case: Case, wire: Wire) -> float:
-    """Return a wire with its two cable ends at the temperature at which drop is computed, in ohm."""
+def _wire_resistance(case: Case, wire: Wire, celsius: float) -> float:
+    """Return a wire with its two cable ends at a conductor temperature, in ohm."""
     size = area(wire)
     gauge = wire.gauge
     system = "awg" if isinstance(gauge, Quantity) and gauge.unit == "AWG" else "metric"
-    per_m = resistance_per_m(size, system, material(case, wire), convention("conductor_temperature"))
+    per_m = resistance_per_m(size, system, material(case, wire), celsius)
     return per_m * length(wire) + 2 * convention("joint_resistance")
 
 

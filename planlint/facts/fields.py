@@ -19,6 +19,8 @@ _YIELDS: dict[str, Dimension | Yields] = {
     "count": Yields.COUNT,
 }
 
+_NO_FIELD = object()
+
 
 def field_facts(classes: Iterable[type]) -> dict[str, Fact]:
     """Return the facts that the fields of these dataclasses give, by their names in the file.
@@ -40,6 +42,7 @@ def field_facts(classes: Iterable[type]) -> dict[str, Fact]:
                 name=name,
                 ask=_asks(attribute, name, True),
                 low=_asks(attribute, name, False),
+                stated=_states(attribute),
                 yields=yields,
                 told=about,
             )
@@ -57,17 +60,32 @@ def _yields(schema: dict[str, Any] | None) -> Dimension | Yields | None:
 
 
 def _asks(attribute: str, name: str, upper: bool) -> Callable[[Case, Any], Any]:
-    def ask(_case: Case, element: Any) -> Any:
-        try:
-            value = getattr(element, attribute)
-        except AttributeError:
-            raise UnfitError from None
-        if value is None:
-            raise UnknownError((*element.path, name))
-        if isinstance(value, NotApplicable):
-            raise UnfitError
-        if isinstance(value, Quantity):
-            return value.high if upper else value.low
-        return value
+    return lambda _case, element: value_of(element, attribute, name, upper=upper)
 
-    return ask
+
+def _states(attribute: str) -> Callable[[Case, Any], bool]:
+    def stated(_case: Case, element: Any) -> bool:
+        value = getattr(element, attribute, _NO_FIELD)
+        if value is _NO_FIELD or isinstance(value, NotApplicable):
+            raise UnfitError
+        return value is not None
+
+    return stated
+
+
+def value_of(element: Any, attribute: str, name: str, *, upper: bool = True) -> Any:
+    """Return what an element states, of a range the upper or lower end; `name` is that of the field in the file.
+
+    Raises UnknownError where it is not stated, UnfitError where the element has no such field or it does not apply.
+    """
+    try:
+        value = getattr(element, attribute)
+    except AttributeError:
+        raise UnfitError from None
+    if value is None:
+        raise UnknownError((*element.path, name))
+    if isinstance(value, NotApplicable):
+        raise UnfitError
+    if isinstance(value, Quantity):
+        return value.high if upper else value.low
+    return value

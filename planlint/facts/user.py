@@ -128,6 +128,11 @@ def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None
     conductor.link_resistance(case, link)
 
 
+def power_of(case: Case, user: Node) -> str:
+    """Return the vertex of the user's supply terminal. Raises UnfitError where nothing is wired to it."""
+    return _demand(case, user).power
+
+
 def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's supply terminal."""
     return case.layout.wires_at(_demand(case, user).power)

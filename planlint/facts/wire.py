@@ -6,7 +6,7 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.graph.link import wire_key
 from planlint.graph.network import block_fuse
-from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.unknown import UnfitError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 from planlint.plan.runs import BlockOutput, Distribution
@@ -56,21 +56,8 @@ def largest_fuse(case: Case, wire: Wire) -> float:
 
 def current(case: Case, wire: Wire) -> float:
     """Return the design current in A: of all users it serves and of the transfers it carries."""
-    return case.once(("design current", wire.name), lambda: _current(case, wire))
-
-
-def _current(case: Case, wire: Wire) -> float:
     key = wire_key(wire.name)
-    amps: list[float] = []
-    for side in wiring.sides(case, wire):
-        if missing := side.missing(key):
-            raise UnknownError(missing)
-        # In a loop the wire's share rests on all resistances of the loop.
-        for link in side.ways.knots.get(key, ()):
-            wiring.run_resistance(case, link)
-        amps += side.currents(key)
-    # What runs the same way adds up; of what runs against it, the larger counts, since either may rest.
-    return max(sum([a for a in amps if a > 0], 0.0), sum([-a for a in amps if a < 0], 0.0))
+    return case.once(("design current", wire.name), lambda: wiring.link_current(case, key, wiring.sides(case, wire)))
 
 
 def block_output(case: Case, wire: Wire) -> BlockOutput | None:

@@ -66,6 +66,20 @@ def sides(case: Case, wire: Wire) -> tuple[Side, ...]:
     return case.once("ways back", lambda: tuple(runs_back(case, post) for post in posts(case)))
 
 
+def link_current(case: Case, key: str, sides: tuple[Side, ...]) -> float:
+    """Return the design current of a link in A: of all users it serves and of the transfers it carries."""
+    amps: list[float] = []
+    for side in sides:
+        if missing := side.missing(key):
+            raise UnknownError(missing)
+        # In a loop the link's share rests on all resistances of the loop.
+        for link in side.ways.knots.get(key, ()):
+            run_resistance(case, link)
+        amps += side.currents(key)
+    # What runs the same way adds up; of what runs against it, the larger counts, since either may rest.
+    return max(sum([a for a in amps if a > 0], 0.0), sum([-a for a in amps if a < 0], 0.0))
+
+
 def posts(case: Case) -> tuple[str, ...]:
     """Return the posts that feed users or take part in a transfer."""
     side = supply(case)

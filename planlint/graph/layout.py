@@ -41,15 +41,7 @@ class Layout:
     @cached_property
     def network(self) -> Network:
         """The network without the wires in conflict, so that one slip is not told many times."""
-        return self._sound(self.drawn)
-
-    def in_state(self, resting: frozenset[str]) -> Network:
-        """Return the network with the named changeover relays resting."""
-        return self._sound(build_network(self.plan, resting)) if resting else self.network
-
-    def _sound(self, drawn: Network) -> Network:
-        wrong = set(self.conflicts)
-        return drawn.without(wrong) if wrong else drawn
+        return self.drawn.without(self.conflicts.keys())
 
     @cached_property
     def circuits(self) -> Mapping[str, Family | None]:
@@ -74,7 +66,7 @@ class Layout:
     @cached_property
     def limits(self) -> Limits:
         """What limits the current in each wire."""
-        return Limits(self.plan, self.in_state, self.sources)
+        return Limits(self.plan, self.network, self.conflicts.keys(), self.sources)
 
     @cached_property
     def reaches(self) -> Mapping[str, tuple[Reach, ...]]:

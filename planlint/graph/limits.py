@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
 from functools import cached_property
 
 from planlint.graph.link import Vertex, rating_of, rating_path
-from planlint.graph.network import Network, changeover_states
+from planlint.graph.network import Network, build_network, changeover_states
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import Returns
 from planlint.graph.sources import Source
@@ -21,9 +22,12 @@ NOTHING: Ends = (0, 0)
 class Limits:
     """The inflows in mA at both ends of every wire, switches in their worst state, by what unknown ratings stand for."""
 
-    def __init__(self, plan: Plan, in_state: Callable[[frozenset[str]], Network], sources: tuple[Source, ...]) -> None:
+    def __init__(
+        self, plan: Plan, network: Network, in_conflict: AbstractSet[str], sources: tuple[Source, ...]
+    ) -> None:
         self._plan = plan
-        self._in_state = in_state
+        self._network = network
+        self._in_conflict = in_conflict
         self._sources = sources
         self._states: dict[int, tuple[State, ...]] = {}
         self._ends: dict[tuple[str, int], Ends] = {}
@@ -31,6 +35,10 @@ class Limits:
     def fed(self, name: str) -> Ends:
         """Return the inflows at both ends of a wire with every unknown rating at no limit: who can feed it at all."""
         return self._ends_of(name, UNLIMITED)
+
+    def into(self, user: Vertex, unknown: int = UNLIMITED) -> int:
+        """Return the inflow at a user's supply terminal with every unknown rating at `unknown`."""
+        return max(state.inflows.at.get(user, 0) for state in self._states_with(unknown))
 
     def rest_on_unknown(self, name: str) -> bool:
         """Say whether a rating or limit that is not stated decides the inflows of a wire."""
@@ -44,7 +52,7 @@ class Limits:
     @cached_property
     def unknown(self) -> tuple[Path, ...]:
         """The fields whose absence leaves a fuse's rating or a source's limit unknown."""
-        devices = self._in_state(frozenset()).devices
+        devices = self._network.devices
         ratings = [rating_path(link) for link in devices if rating_of(link) is None]
         limits = [source.limit_path for source in self._sources if source.limit_path]
         return tuple(sorted(ratings + limits, key=str))
@@ -61,6 +69,10 @@ class Limits:
             networks = [self._in_state(resting) for resting in changeover_states(self._plan)]
             self._states[unknown] = tuple(State(here, self._sources, unknown) for here in networks)
         return self._states[unknown]
+
+    def _in_state(self, resting: frozenset[str]) -> Network:
+        """Return the network with the named changeover relays resting."""
+        return build_network(self._plan, resting).without(self._in_conflict) if resting else self._network
 
 
 def _worst(ends: list[Ends]) -> Ends:

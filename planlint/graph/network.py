@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
 from itertools import product
 
 import networkx as nx
@@ -43,8 +44,10 @@ class Network:
     wires_at: Mapping[Vertex, tuple[Wire, ...]]
     users: Mapping[Vertex, Node]
 
-    def without(self, wires: set[str]) -> Network:
+    def without(self, wires: AbstractSet[str]) -> Network:
         """Return the network with the named wires taken out."""
+        if not wires:
+            return self
         gone = {wire_key(name) for name in wires}
         links = {key: link for key, link in self.links.items() if key not in gone}
         return _network(self.plan, links, self.ends, self.roles, self.owners, self.wires_at)

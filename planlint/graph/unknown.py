@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from planlint.text.places import Path
 
+# Fields of parts that are true or not and named by what the part then is.
+_SAID_OF_A_PART = ("accessible", "labelled", "sealed", "covered", "bidirectional")
+
 
 class UnknownError(Exception):
     """A field that the computation needs is not stated. `path` is the field, `needs` names it for people."""
@@ -14,13 +17,24 @@ class UnknownError(Exception):
 
     @property
     def needs(self) -> str:
-        """The field in words: `the power of sub of bass-amp`, `the body of the vehicle`."""
-        section, *rest = (str(step) for step in self.path)
-        if section == "vehicle":
-            return f"the {rest[-1].replace('_', ' ')} of the vehicle"
-        # Names alternate with the words `outputs` and the like that only lead to them.
-        field, names = rest[-1], [rest[0], *rest[2:-1]]
-        return " of ".join([f"the {field.replace('_', ' ')}", *reversed(names)])
+        """The field in words: `the power of sub of bass-amp`, `the body of the vehicle`, `the mounts of the plan`."""
+        *steps, field = self.path
+        if steps and field in _SAID_OF_A_PART:
+            return f"whether {steps[-1]} is {field}"
+        told = f"the {str(field).replace('_', ' ')}"
+        if not steps:
+            return f"{told} of the plan"
+        if steps[0] == "vehicle":
+            return f"{told} of the vehicle"
+        # Names alternate with the words `outputs` and the like that only lead to them; items of a list have numbers.
+        names = [_named(str(word), name) for word, name in zip(steps[::2], steps[1::2], strict=False)]
+        return " of ".join([told, *reversed(names)])
+
+
+def _named(word: str, name: str | int) -> str:
+    """Return the name of an element, or for one of a list its kind and number: `stretch 2`, `step 4`."""
+    kind = "stretch" if word == "route" else word.removesuffix("s")
+    return name if isinstance(name, str) else f"{kind} {name + 1}"
 
 
 class UnfitError(Exception):

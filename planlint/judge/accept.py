@@ -11,15 +11,18 @@ from planlint.rulebook.findings import Finding
 
 
 def accept(
-    plan: Plan, findings: tuple[Finding, ...], teller: Teller
+    plan: Plan, findings: tuple[Finding, ...], teller: Teller, today: str | None = None
 ) -> tuple[tuple[Told, ...], tuple[AcceptedFinding, ...]]:
-    """Return the findings that stand and those accepted; an acceptance that does not count is remarked on."""
+    """Return the findings that stand and those accepted; an acceptance that does not count is remarked on.
+
+    `today` is the day to judge by, as year-month-day: what was accepted until an earlier day stands.
+    """
     standing: list[Told] = []
     accepted: list[AcceptedFinding] = []
     for finding in findings:
         told = teller.finding(finding)
         offered = [one for one in plan.accepted if (one.rule, one.subject) == (finding.rule.id, finding.subject)]
-        refusals = [_refusal(plan, finding, one) for one in offered]
+        refusals = [_refusal(plan, finding, one, today) for one in offered]
         if "" in refusals:
             accepted.append(_accepted(told, offered[refusals.index("")]))
         elif refusals:
@@ -36,7 +39,7 @@ def _accepted(told: Told, acceptance: Acceptance) -> AcceptedFinding:
     return AcceptedFinding(finding=told, reason=reason, by=by, until=until)
 
 
-def _refusal(plan: Plan, finding: Finding, acceptance: Acceptance) -> str:
+def _refusal(plan: Plan, finding: Finding, acceptance: Acceptance, today: str | None) -> str:
     """Return why an acceptance does not count, '' where it does."""
     strict = [one.rule.id for one in (finding, *finding.consequences) if not one.rule.can_accept(one.own)]
     worse = [one.rule.id for one in finding.consequences if one.own > finding.own]
@@ -49,6 +52,8 @@ def _refusal(plan: Plan, finding: Finding, acceptance: Acceptance) -> str:
         return f"The plan accepts this finding, but nobody can accept {strict[0]}; so it stands."
     if not _says(acceptance.reason) or not _says(acceptance.by):
         return "The plan accepts this finding without a reason or without saying who does; so it stands."
+    if today is not None and isinstance(acceptance.until, str) and acceptance.until < today:
+        return f"The plan accepts this finding until {acceptance.until}, which is past; so it stands."
     return ""
 
 

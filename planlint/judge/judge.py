@@ -42,10 +42,12 @@ def judge(
     *,
     rules: tuple[Rule, ...] | None = None,
     fail_at: Severity = Severity.ERROR,
+    today: str | None = None,
 ) -> Result:
     """Return the Result of judging the bytes of one plan file.
 
-    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. Whatever the
+    `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. `today`, as
+    year-month-day, is the day by which what the plan accepts may have expired; without it nothing has. Whatever the
     bytes, and whatever fails in planlint itself, the outcome is a Result; only where planlint's own files
     are damaged it raises RulebookError or ShippedDataMissingError.
     """
@@ -53,12 +55,12 @@ def judge(
     plan_schema()
     try:
         with no_garbage_search():
-            return _judge(raw, name, rules, fail_at)
+            return _judge(raw, name, rules, fail_at, today)
     except Exception as error:
         return own_fault(name, "", error)
 
 
-def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
+def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity, today: str | None) -> Result:
     reading = read(raw)
     document = reading.document or reading.draft
     if document is None:
@@ -68,7 +70,7 @@ def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity) ->
         others = tuple(problem for problem in problems if not _is_caused(problem, reading.problems))
         return unreadable(name, _title(document), reading.problems + others, raw)
     try:
-        return judge_plan(plan, document, name, rules, fail_at)
+        return judge_plan(plan, document, name, rules, fail_at, today)
     except Exception as error:
         return own_fault(name, plan.title, error, _failing(plan, rules))
 
@@ -104,11 +106,18 @@ def plan_of(document: Document) -> tuple[Plan | None, tuple[Problem, ...]]:
     return (None, problems) if problems else (building.plan, ())
 
 
-def judge_plan(plan: Plan, document: Document, name: str, rules: tuple[Rule, ...], fail_at: Severity) -> Result:
+def judge_plan(
+    plan: Plan,
+    document: Document,
+    name: str,
+    rules: tuple[Rule, ...],
+    fail_at: Severity,
+    today: str | None = None,
+) -> Result:
     """Return the Result of judging a plan that could be read."""
-    judgement = judge_case(Case(plan), rules)
+    judgement = judge_case(Case(plan, today), rules)
     teller = Teller(document, plan.origins)
-    findings, accepted = accept(plan, judgement.findings, teller)
+    findings, accepted = accept(plan, judgement.findings, teller, today)
     unchecked = _unchecked(judgement.gaps, teller)
     sections, ruleless = _left_out(plan, document), _ruleless(plan, document, rules)
     electrical = bool(sections or ruleless) or plan.scope == "electrical"

@@ -161,7 +161,11 @@ def _work_records() -> Json:
             {"rule": "ground-too-long", "subject": "amp-ground", "reason": "measured 1.1 mohm", "by": "the foreman"},
             {
                 "rule": ref("name", "Rule whose finding is accepted.", "ground-too-long"),
-                "subject": ref("name", "Name of the part, wire or other element it is accepted for.", "amp-ground"),
+                "subject": ref(
+                    "endpoint",
+                    "Name of the part, wire or other element it is accepted for; `block.out-1` for the output of a block.",
+                    *("amp-ground", "block.out-1"),
+                ),
                 **fields_of(Acceptance),
             },
             required=["rule", "subject"],

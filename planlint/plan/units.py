@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from enum import StrEnum
+from functools import lru_cache
 
 from planlint.frozen import frozen
 
@@ -166,6 +167,7 @@ def gauge_area(number: int) -> float:
     return math.pi / 4 * diameter_m**2
 
 
+@lru_cache(maxsize=1024)
 def nearest_gauge(area_m2: float) -> int | None:
     """Return the AWG number whose ASTM B258 area lies within 1 % of this one, None where there is none."""
     if not 0 < area_m2 < math.inf:

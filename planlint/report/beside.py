@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from planlint.judge.result import AcceptedFinding, AssumedValue, Result, Unchecked
 from planlint.report.plain import fold
 from planlint.rulebook.model import Severity
+from planlint.rulebook.phrases import listed
 
 _MOST = 8
 """As many assumed things are listed; how many more there are is said."""
@@ -72,30 +75,46 @@ def _gaps(group: list[Unchecked]) -> str:
 def _elements(group: list[Unchecked]) -> str:
     """Name the elements that lack a field, with their lines, a few of many."""
     ordered = sorted(group, key=lambda gap: (gap.place.span, gap.element))
-    few = ordered[:_MOST_FIELDS]
-    more = len(ordered) - len(few)
-    names = [f"{gap.element} (line {gap.place.span.line})" for gap in few]
-    return listed((*names, *([f"{more} more"] if more else [])), "and")
+    return _few(tuple(f"{gap.element} (line {gap.place.span.line})" for gap in ordered))
 
 
 def assumed_lines(assumed: tuple[AssumedValue, ...]) -> list[str]:
     """Return a line for each assumption that the plan could replace by what it states, those that decide
     first."""
-    shown = sorted((one for one in assumed if one.open), key=lambda one: not one.turns)
-    lines = [line for one in shown[:_MOST] for line in _item(assumed_text(one))]
-    if len(shown) > _MOST:
-        lines += _item(f"{len(shown) - _MOST} more like these")
+    groups: dict[tuple[str, ...], list[AssumedValue]] = {}
+    for one in sorted((one for one in assumed if one.open), key=lambda one: not one.turns):
+        groups.setdefault((*_around(one), one.shown, one.turns), []).append(one)
+    shown = list(groups.values())
+    lines = [line for group in shown[:_MOST] for line in _item(_assumed(group))]
+    if rest := sum(len(group) for group in shown[_MOST:]):
+        lines += _item(f"{rest} more like these")
     return lines
+
+
+def _around(one: AssumedValue) -> tuple[str, str]:
+    """Return what stands before and behind the element in the meaning of an assumption made for one."""
+    before, _, behind = one.meaning.rpartition(one.about) if one.about else (one.meaning, "", "")
+    return before, behind
+
+
+def _assumed(group: list[AssumedValue]) -> str:
+    """Return the same assumption made for several elements in one sentence, with a few of many named."""
+    if len(group) == 1:
+        return assumed_text(group[0])
+    before, behind = _around(group[0])
+    named = _few(tuple(one.about for one in group))
+    return assumed_text(replace(group[0], meaning=f"{before}{named}{behind}"))
+
+
+def _few(names: tuple[str, ...]) -> str:
+    """Return names as a list, a few of many."""
+    more = len(names) - _MOST_FIELDS
+    return listed((*names[:_MOST_FIELDS], *([f"{more} more"] if more > 0 else [])), "and")
 
 
 def assumed_text(one: AssumedValue) -> str:
     """Return an assumption in one sentence: what it is, its value, and where it decides."""
     return "; ".join(filter(None, (f"{one.meaning}: {one.shown}", one.turns)))
-
-
-def listed(words: tuple[str, ...], last: str) -> str:
-    """Return words as a list, `a, b and c`."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
 def _rules(count: int, more: str = "") -> str:

@@ -4,26 +4,44 @@ from __future__ import annotations
 
 import re
 
+from planlint.facts.table import SUBJECTS
 from planlint.judge.unreadable import OWN_FAULT, TITLES
-from planlint.report.beside import listed
 from planlint.report.caution import CAUTION
-from planlint.report.conditions import condition_lines, spaced
+from planlint.report.conditions import condition_lines
 from planlint.report.plain import fold
-from planlint.rulebook.model import Citation, PlantedFault, Requirement, Rule, Setting
+from planlint.rulebook.conditions import tests_in
+from planlint.rulebook.model import Citation, Requirement, Rule, Setting
+from planlint.rulebook.phrases import blanks, is_spelt_out, listed, spaced
 
-_SUBJECTS = {"user": "device that draws current", "node": "part"}
+_SUBJECTS = {
+    "user": "device that draws current",
+    "node": "part",
+    "device": "fuse, breaker and fused output of a block",
+}
+_SHORT = {"user": "the device", "node": "the part", "device": "the fuse"}
+_KINDS = {"distribution": "the distribution block", "ground-point": "the ground point", "speaker": "the speaker"}
+# Units in the descriptions of facts, which tell programmers what a function returns.
+_IN_SI = re.compile(r" in (?:A|C|V|W|m|m2|ohm)(?![\w.])")
+_GRADES = {"error": "an error", "warning": "a warning", "note": "a note"}
+_PLAIN = frozenset({"factory", "kind", "circuit", "scope", "gauge", "length", "material"})
+"""Facts that are called as the plan's own field is."""
 
 
 def render_why(rule: Rule) -> str:
     """Return the explanation of a rule."""
     severities = sorted({one.severity for one in rule.require}, reverse=True)
     grades = listed(tuple(severity.word for severity in severities), "or")
-    lines = [*fold(rule.title), *fold(f"{rule.id}, {grades}"), "", *fold(rule.because)]
-    lines += _part("Asked of", _asked_of(rule))
-    lines += _part("Required", [line for one in rule.require for line in _required(one)])
+    settings = {setting.name: setting.text for setting in rule.settings}
+    lines = [*fold(rule.title), *fold(f"{rule.id}, {grades}"), ""]
+    lines += [*fold(blanks(rule.asks, settings)), "", *fold(rule.because)]
+    lines += _part("Judged for", _judged_for(rule))
+    lines += _part("Holds when", [line for one in rule.require for line in _required(one)])
+    lines += _part("In these words", [line for name in _asked(rule) for line in _meaning(rule, name)])
     lines += _part("Settings", [line for one in rule.settings for line in _setting(one)])
-    lines += _part("To meet it", fold(_blanks(rule.remedy), "    "))
-    lines += _part("Edits that break it", [line for one in rule.faults for line in _edit(one)])
+    remedy = blanks(rule.remedy, {**settings, "subject": _subject(rule)})
+    lines += _part("To meet it", fold(remedy, "    "))
+    edits = dict.fromkeys(f"{one.text} ({one.how_common} made)" for one in rule.faults)
+    lines += _part("Edits that break it", [line for edit in edits for line in fold(edit, "    - ")])
     lines += _part("Sources", [line for one in rule.sources for line in _source(one)])
     lines += _part("Beside other rules", _beside(rule))
     return _page(lines)
@@ -42,25 +60,39 @@ def _part(title: str, lines: list[str]) -> list[str]:
     return ["", f"  {title}", *lines] if lines else []
 
 
-def _asked_of(rule: Rule) -> list[str]:
+def _subject(rule: Rule) -> str:
+    """Return what a remedy calls the subject: `the wire`, `the ground point`."""
+    kinds = [test.operand.value for condition in rule.when for test in tests_in(condition) if test.fact == "kind"]
+    kind = kinds[0] if len(kinds) == 1 and isinstance(kinds[0], str) else ""
+    return _KINDS.get(kind) or _SHORT.get(rule.about, f"the {rule.about}")
+
+
+def _judged_for(rule: Rule) -> list[str]:
     subject = f"every {_SUBJECTS.get(rule.about, rule.about)}"
-    where = f"{subject} for which all of this holds:" if rule.when else subject
+    where = f"{subject}, where all of this is true:" if rule.when else subject
     return [*fold(where, "    "), *(line for one in rule.when for line in condition_lines(one))]
 
 
 def _required(requirement: Requirement) -> list[str]:
-    return condition_lines(requirement.condition, f"{requirement.severity.word} unless ")
+    return condition_lines(requirement.condition, f", else {_GRADES[requirement.severity.word]}")
+
+
+def _asked(rule: Rule) -> list[str]:
+    """Return the facts, in order, that the conditions call by a name that a reader may not know."""
+    conditions = (*rule.when, *(one.condition for one in rule.require))
+    tests = [test for condition in conditions for test in tests_in(condition)]
+    names = dict.fromkeys(name for test in tests for name in (test.fact, test.operand.fact) if name)
+    facts = SUBJECTS[rule.about].facts
+    return [name for name in names if not (name in _PLAIN or facts[name].told or is_spelt_out(name))]
+
+
+def _meaning(rule: Rule, name: str) -> list[str]:
+    first_sentence = SUBJECTS[rule.about].facts[name].meaning.split(". ")[0].removesuffix(".")
+    return fold(f"{spaced(name)}: {_IN_SI.sub('', first_sentence)}", "    - ")
 
 
 def _setting(setting: Setting) -> list[str]:
     return fold(f"{spaced(setting.name)} = {setting.text}: {setting.meaning}", "    - ")
-
-
-def _edit(fault: PlantedFault) -> list[str]:
-    of = f" of its {spaced(fault.of)}" if fault.of else ""
-    # What is spliced out is named by a fact; other edits name fields as a plan writes them.
-    text = spaced(fault.text) if "splice_out" in fault.edit else _blanks(fault.text)
-    return fold(f"{text}{of} ({fault.how_common} made)", "    - ")
 
 
 def _source(source: Citation) -> list[str]:
@@ -76,11 +108,6 @@ def _beside(rule: Rule) -> list[str]:
         which = "an error" if rule.acceptable == "below-error" else "a finding"
         lines += fold(f"{which} of it cannot be accepted away", "    - ")
     return lines
-
-
-def _blanks(text: str) -> str:
-    """Return a template with its placeholders as the names of what stands there."""
-    return re.sub(r"\{([^{}]*)\}", lambda match: f"<{spaced(match[1])}>", text)
 
 
 FORMAT_WHY = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from planlint.facts.case import Fact, Yields
@@ -21,12 +20,13 @@ from planlint.rulebook.conditions import (
     split_gates,
     tests_in,
 )
+from planlint.rulebook.edit_words import edit_text
 from planlint.rulebook.model import SEVERITIES, Citation, PlantedFault, Requirement, Rule
 from planlint.rulebook.operators import OPERATORS, STATED
+from planlint.rulebook.phrases import PLACEHOLDER
 from planlint.rulebook.terms import Terms
 from planlint.text.places import Path
 
-_PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 _GROUPS = ("all_of", "any_of")
 
 
@@ -41,8 +41,7 @@ class Compiler(Terms):
         gates, rest = split_gates(when, self.facts)
         require = tuple(self._requirement(item, ("require", i)) for i, item in enumerate(data["require"]))
         self._unused_settings()
-        for key in ("says", "remedy"):
-            self.placeholders(data[key], (key,))
+        self._sentences()
         point_to = tuple((self._element_fact(f, ("point_to", f)), w) for f, w in data.get("point_to", {}).items())
         one_cause = data.get("one_cause")
         if one_cause:
@@ -64,6 +63,7 @@ class Compiler(Terms):
             mark=data.get("mark"),
             point_to=point_to,
             says=data["says"],
+            asks=data["asks"],
             because=data["because"],
             remedy=data["remedy"],
             sources=tuple(Citation(origin=s["origin"], cite=s.get("cite", "")) for s in data["sources"]),
@@ -144,8 +144,15 @@ class Compiler(Terms):
 
     def placeholders(self, text: str, path: Path) -> None:
         """Check that every placeholder names a fact, a setting or the subject."""
-        for name in _PLACEHOLDER.findall(text):
+        for name in PLACEHOLDER.findall(text):
             self.known(name, (*self.facts, *self.data.get("settings", {}), "subject"), "placeholder", path)
+
+    def _sentences(self) -> None:
+        """Check what the rule's own sentences name; where `asks` is told no plan is at hand, so it names settings alone."""
+        for key in ("says", "remedy"):
+            self.placeholders(self.data[key], (key,))
+        for name in PLACEHOLDER.findall(self.data["asks"]):
+            self.known(name, self.data.get("settings", {}), "placeholder", ("asks",))
 
     def _unused_settings(self) -> None:
         # A misspelt condition has been told; the settings it would have used are none of its reader's business.
@@ -168,18 +175,8 @@ class Compiler(Terms):
             on=self._all(tuple(condition for condition in found if condition)),
             how_common=item["how_common"],
             also=tuple(item.get("also", [])),
-            text=_fault_text(edit),
+            text=edit_text(edit, item.get("of")),
         )
-
-
-def _fault_text(edit: dict[str, Any]) -> str:
-    return "; ".join(f"{action.replace('_', ' ')} {_inline(value)}" for action, value in edit.items())
-
-
-def _inline(value: Any) -> str:
-    if isinstance(value, dict):
-        return ", ".join(f"{key}: {_inline(inner)}" for key, inner in value.items())
-    return str(value)
 
 
 def facts_named(rule: Rule) -> list[str]:

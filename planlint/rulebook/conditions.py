@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from planlint.facts.case import Case, Fact, Yields
 from planlint.frozen import frozen
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.rulebook.operators import OPERATORS, STATED
+from planlint.text.places import Path
 
 # A compiled condition: judges an element of a case. Raises UnknownError where what is missing decides, UnfitError where
 # the question does not fit.
@@ -76,7 +78,8 @@ def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
     fact, operand = facts[test.fact], test.operand
     ask = fact.low if fact.low and test.operator in ("at_least", "less_than") else fact.ask
     if test.operator == STATED:
-        return lambda case, element: _is_stated(ask, case, element) is operand.value
+        stated = fact.stated or partial(_is_stated, ask)
+        return lambda case, element: stated(case, element) is operand.value
     compare = OPERATORS[test.operator].test
     if operand.fact is not None:
         other, times = facts[operand.fact].ask, operand.times
@@ -88,9 +91,9 @@ def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
 def _words(fact: Fact, operator: str, right: Any) -> Check | None:
     """Return the check of a word or flag, which most conditions ask; it is the same as the operator's, and quicker."""
     ask = fact.ask
-    if fact.yields is Yields.WORD and operator == "among":
-        words = frozenset(right)
-        return lambda case, element: ask(case, element) in words
+    if fact.yields is Yields.WORD and operator in ("among", "not_among"):
+        words, inside = frozenset(right), operator == "among"
+        return lambda case, element: (ask(case, element) in words) is inside
     if fact.yields in (Yields.WORD, Yields.FLAG) and operator == "is":
         return lambda case, element: bool(ask(case, element) == right)
     return None
@@ -110,15 +113,16 @@ def all_hold(checks: tuple[Check, ...]) -> Check:
         return checks[0]
 
     def check(case: Case, element: Any) -> bool:
-        unknown: UnknownError | None = None
+        missing: Path | None = None
         for one in checks:
             try:
                 if not one(case, element):
                     return False
             except UnknownError as error:
-                unknown = unknown or error
-        if unknown:
-            raise unknown
+                missing = missing or error.path
+        if missing:
+            # A fresh one: held by this frame, which it would hold too, it would keep the whole case.
+            raise UnknownError(missing)
         return True
 
     return check
@@ -131,7 +135,7 @@ def any_holds(checks: tuple[Check, ...]) -> Check:
     """
 
     def check(case: Case, element: Any) -> bool:
-        unknown: UnknownError | None = None
+        missing: Path | None = None
         fits = False
         for one in checks:
             try:
@@ -139,11 +143,12 @@ def any_holds(checks: tuple[Check, ...]) -> Check:
                     return True
                 fits = True
             except UnknownError as error:
-                unknown = unknown or error
+                missing = missing or error.path
             except UnfitError:
                 continue
-        if unknown:
-            raise unknown
+        if missing:
+            # A fresh one: held by this frame, which it would hold too, it would keep the whole case.
+            raise UnknownError(missing)
         if not fits:
             raise UnfitError
         return False

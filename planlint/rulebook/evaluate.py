@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from planlint.facts.case import Case, Use, Yields
-from planlint.facts.table import SUBJECTS, answer
+from planlint.facts.case import Case, Found, Use, Yields
+from planlint.facts.device import Device
+from planlint.facts.table import SUBJECTS, answer, place_of
 from planlint.frozen import frozen
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
@@ -26,6 +27,9 @@ from planlint.rulebook.findings import (
 )
 from planlint.rulebook.model import Requirement, Rule
 from planlint.rulebook.wording import fill, spoken
+
+# What these rules ask about rests on what all others found.
+ACCEPTANCE = "acceptance"
 
 
 @frozen
@@ -47,10 +51,35 @@ class Judgement:
 
 
 def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
-    """Judge a case by rules."""
+    """Judge a case by rules: first the plan, then, with what was found, what the plan accepts of it."""
     findings: list[Finding] = []
     gaps: list[Gap] = []
     used: dict[Use, Pairs] = {}
+    _judge(case, tuple(rule for rule in rules if rule.about != ACCEPTANCE), findings, gaps, used)
+    case.found = _found(rules, findings, gaps)
+    _judge(case, tuple(rule for rule in rules if rule.about == ACCEPTANCE), findings, gaps, used)
+    # Sorted before they are grouped, so that the order of the file changes nothing.
+    findings.sort(key=lambda finding: (finding.rule.id, finding.subject))
+    told = one_for_each_cause(under_their_causes(findings))
+    return Judgement(
+        findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
+        gaps=tuple(sorted(gaps, key=lambda gap: (gap.needs, gap.rule.id, gap.subject))),
+        assumed=assumptions_of(case, used, is_broken),
+    )
+
+
+def _found(rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap]) -> Found:
+    return Found(
+        rules={rule.id: rule.acceptable != "no" for rule in rules},
+        findings={(one.rule.id, one.subject): one.rule.can_accept(one.severity) for one in findings},
+        gaps={(gap.rule.id, gap.subject): gap.path for gap in gaps},
+    )
+
+
+def _judge(
+    case: Case, rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap], used: dict[Use, Pairs]
+) -> None:
+    """Judge a case by rules and add what comes of it."""
     for rule, element in _asked(case, rules):
         outcome = _outcome(case, rule, element, rule.applies_past_gates)
         uses = case.take_uses()
@@ -62,14 +91,6 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
         if uses and outcome.applies:
             for use in uses:
                 used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
-    # Sorted before they are grouped, so that the order of the file changes nothing.
-    findings.sort(key=lambda finding: (finding.rule.id, finding.subject))
-    told = one_for_each_cause(under_their_causes(findings))
-    return Judgement(
-        findings=tuple(sorted(told, key=lambda f: (-f.severity, f.rule.id, f.subject))),
-        gaps=tuple(sorted(gaps, key=lambda gap: (gap.needs, gap.rule.id, gap.subject))),
-        assumed=assumptions_of(case, used, is_broken),
-    )
 
 
 def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, Any]]:
@@ -126,14 +147,14 @@ def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
         return _NOT_APPLICABLE
     except UnknownError as error:
         worst = max(rule.require, key=lambda requirement: requirement.severity)
-        return Outcome(applies=True, missing=((worst, error),))
+        return Outcome(applies=True, missing=((worst, error.with_traceback(None)),))
     outcome = _HOLDS
     for requirement in rule.require:
         try:
             if not requirement.check(case, element):
                 outcome = replace(outcome, broken=(*outcome.broken, requirement))
         except UnknownError as error:
-            outcome = replace(outcome, missing=(*outcome.missing, (requirement, error)))
+            outcome = replace(outcome, missing=(*outcome.missing, (requirement, error.with_traceback(None))))
         except UnfitError:
             continue
     return replace(outcome, missing=_that_matter(outcome)) if outcome.missing else outcome
@@ -158,13 +179,13 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         severity=worst.severity,
         own=worst.severity,
         subject=element.name,
-        path=(*element.path, rule.mark) if rule.mark else element.path,
+        path=place_of(element, rule.mark),
         message=fill(worst.says or rule.says, rule, case, element),
         remedy=fill(rule.remedy, rule, case, element),
         remark=_remark(case, rule, element, uses),
         facts=tuple(_fact_used(case, rule, name, element) for name in facts_named(rule)),
         related=related,
-        touches=frozenset(_touched(element) | {("node", e.name) for e in elements if not isinstance(e, Wire)}),
+        touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire)))),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
         cause=_cause(case, rule, element),
     )
@@ -195,6 +216,8 @@ def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...],
 def _touched(element: Any) -> set[tuple[str, str]]:
     if isinstance(element, Wire):
         return {("wire", element.name), *(("node", end.node) for end in element.ends)}
+    if isinstance(element, Device):
+        return {("node", element.name), ("node", element.node.name)}
     return {("node", element.name)}
 
 

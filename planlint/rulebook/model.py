@@ -64,7 +64,7 @@ class PlantedFault:
     """An edit of a sound subject that must raise the rule.
 
     `edit` is the action's word with what it takes; `of` names the fact whose element is edited instead of the subject;
-    `on` narrows the subjects it suits; `also` lists rules that rightly appear with it.
+    `on` narrows the subjects it suits; `also` lists rules that rightly appear with it; `text` tells the edit in words.
     """
 
     edit: Mapping[str, Any]
@@ -96,6 +96,7 @@ class Rule:
     mark: str | None
     point_to: tuple[tuple[str, str], ...]
     says: str
+    asks: str
     because: str
     remedy: str
     sources: tuple[Citation, ...]

@@ -46,12 +46,12 @@ OPERATORS: dict[str, Operator] = {
     "is_not": Operator(test=lambda answer, operand: not same(answer, operand), words="is not"),
     "among": Operator(
         test=lambda answer, operands: any(same(answer, one) for one in operands),
-        words="is one of",
+        words="is",
         lists=True,
     ),
     "not_among": Operator(
         test=lambda answer, operands: not any(same(answer, one) for one in operands),
-        words="is none of",
+        words="is not",
         lists=True,
     ),
     "at_least": Operator(test=at_least, words="is at least", numeric=True),

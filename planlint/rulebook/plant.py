@@ -6,12 +6,14 @@ from collections.abc import Callable
 from typing import Any
 
 from planlint.facts.case import Case
-from planlint.facts.table import answer
+from planlint.facts.device import stated_by
+from planlint.facts.table import answer, place_of
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex
 from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity, show
 from planlint.plan.references import places_of
+from planlint.plan.unbuild import quantity_text
 from planlint.plan.values import NOT_STATED
 from planlint.rulebook.evaluate import outcome_of
 from planlint.rulebook.model import PlantedFault, Rule
@@ -91,15 +93,25 @@ def _target(case: Case, rule: Rule, fault: PlantedFault, element: Any) -> Any:
 
 
 def _set(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, Any]) -> list[Edit]:
-    return [set_value((*target.path, field), _filled(case, rule, element, new)) for field, new in value.items()]
+    return [set_value(place_of(target, field), _filled(case, rule, element, new)) for field, new in value.items()]
+
+
+def _write(case: Case, rule: Rule, element: Any, target: Any, value: str) -> list[Edit]:
+    """Put other words in the place of a text."""
+    return [set_value(target.path, _filled(case, rule, element, value))]
 
 
 def _remove(case: Case, rule: Rule, element: Any, target: Any, value: Any) -> list[Edit] | None:
     if value == "all":
         return [remove(target.path)]
-    stated = [(*target.path, field) for field in value if getattr(target, field, None) is not None]
+    stated = [place_of(target, field) for field in value if _states(target, field)]
     # What a default states is unstated by saying so: it may hold for others too.
     return [set_value(path, NOT_STATED) if path in case.plan.origins else remove(path) for path in stated] or None
+
+
+def _states(target: Any, field: str) -> bool:
+    owner, own = stated_by(target, field)
+    return getattr(owner, own, None) is not None
 
 
 def _add(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, dict[str, Any]]) -> list[Edit]:
@@ -141,10 +153,28 @@ def _splice_out(case: Case, rule: Rule, element: Any, target: Any, fact: str) ->
     here = next(end for end in element.ends if end.node == part.name)
     beyond = next(end for end in other.ends if end.node != part.name)
     edits = [set_value(here.path, f"{beyond.node}.{beyond.terminal}"), remove(other.path), remove(part.path)]
-    if isinstance(element.length, Quantity) and isinstance(other.length, Quantity):
-        whole = show(element.length.high + other.length.high, element.length.dimension, element.length.unit, 6)
-        edits.append(set_value((*element.path, "length"), whole))
+    for field in ("length", "cut"):
+        near, far = getattr(element, field), getattr(other, field)
+        if isinstance(near, Quantity) and isinstance(far, Quantity):
+            whole = show(near.high + far.high, near.dimension, near.unit, 6)
+            edits.append(set_value((*element.path, field), whole))
     return edits
+
+
+def _splice_in(case: Case, rule: Rule, element: Any, target: Any, value: dict[str, Any]) -> list[Edit] | None:
+    """Put a part with a line and a load side into a run, at the second end of a wire; 10 cm of the same cable lead on."""
+    part, beyond = f"{target.name}-{value['kind']}", f"{target.name}-onward"
+    cable = {
+        field: quantity_text(stated) if isinstance(stated, Quantity) else stated
+        for field in ("gauge", "material", "insulation")
+        if isinstance(stated := getattr(target, field), (Quantity, str))
+    }
+    end = f"{target.to.node}.{target.to.terminal}"
+    return [
+        set_value(("nodes", part), _filled(case, rule, element, value)),
+        set_value(("wires", beyond), {"from": f"{part}.load", "to": end, "length": "10 cm", **cable}),
+        set_value(target.to.path, f"{part}.line"),
+    ]
 
 
 def _named(fact: str) -> PlantedFault:
@@ -160,4 +190,12 @@ def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
     return value
 
 
-_EDITS: dict[str, _MakeEdits] = {"set": _set, "remove": _remove, "add": _add, "move": _move, "splice_out": _splice_out}
+_EDITS: dict[str, _MakeEdits] = {
+    "set": _set,
+    "write": _write,
+    "remove": _remove,
+    "add": _add,
+    "move": _move,
+    "splice_out": _splice_out,
+    "splice_in": _splice_in,
+}

@@ -10,6 +10,7 @@ from planlint.facts.table import SUBJECTS
 from planlint.plan.quantity import Dimension, QuantityError, parse
 from planlint.rulebook.conditions import Operand
 from planlint.rulebook.model import Setting
+from planlint.rulebook.phrases import listed, noun, spaced
 from planlint.text.document import Document
 from planlint.text.places import Path, Span
 from planlint.text.problems import Problem, did_you_mean
@@ -60,7 +61,7 @@ class Terms:
             return None
         if isinstance(right, list):
             values = tuple(self._literal(fact, one, path) for one in right)
-            return Operand(value=values, text=", ".join(str(one) for one in right))
+            return Operand(value=values, text=listed(tuple(str(one) for one in right), "or"))
         return Operand(value=self._literal(fact, right, path), text=str(right))
 
     def _reference(self, fact: Fact, right: dict[str, Any], path: Path) -> Operand | None:
@@ -70,7 +71,7 @@ class Terms:
             times, times_setting, times_text = self._times(right["times"], (*path, "times"))
         if "setting" in right:
             setting = self.setting(right["setting"], fact.yields, (*path, "setting"))
-            text = f"{right['setting'].replace('_', ' ')} ({setting.text})" if setting else ""
+            text = f"{setting.text} ({spaced(setting.name)})" if setting else ""
             value = setting.value if setting else 0.0
             return Operand(
                 value=value,
@@ -92,7 +93,7 @@ class Terms:
             fact=other.name,
             times=times,
             times_setting=times_setting,
-            text=times_text + other.name.replace("_", " "),
+            text=f"{times_text}the {noun(other.name)}",
         )
 
     def _times(self, times: Any, path: Path) -> tuple[float, str | None, str]:

@@ -12,8 +12,8 @@ from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
 from planlint.rulebook.model import Rule, Setting
+from planlint.rulebook.phrases import PLACEHOLDER
 
-_PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 
@@ -30,7 +30,7 @@ def fill(template: str, rule: Rule, case: Case, element: Any) -> str:
             return _setting(case, settings[name], element)
         return spoken(case, rule.about, name, element)
 
-    return _PLACEHOLDER.sub(word, template)
+    return PLACEHOLDER.sub(word, template)
 
 
 def _setting(case: Case, setting: Setting, element: Any) -> str:

@@ -87,7 +87,10 @@ def varied(data: Any, dice: random.Random, key: str = "") -> Any:
 def renamed(data: Data, dice: random.Random) -> Data:
     """Return a plan with a number behind every name of a node or wire."""
     tail = f"-{dice.randrange(100)}"
-    nodes = {name + tail: node for name, node in data["nodes"].items()}
+    nodes = {
+        name + tail: {key: value + tail if key == "resistance_to" else value for key, value in node.items()}
+        for name, node in data["nodes"].items()
+    }
     wires = {
         name + tail: {**wire, **{end: _end(wire[end], tail) for end in ("from", "to")}}
         for name, wire in data["wires"].items()

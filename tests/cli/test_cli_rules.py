@@ -57,9 +57,17 @@ BAD_RULES = {
     "unknown operator": ("at_most: {setting", "at_mots: {setting", 5, "Did you mean `at_most`?"),
     "unknown setting": ("{setting: longest}", "{setting: longst}", 5, "Did you mean `longest`?"),
     "unknown placeholder": ("{length} long", "{lenght} long", 8, "Did you mean `length`?"),
+    "unknown setting in what is asked": ("than {longest}.", "than {longst}.", 9, "Did you mean `longest`?"),
+    "fact in what is asked": (
+        "than {longest}.",
+        "than {length}.",
+        9,
+        "Found the placeholder `length`, which there is not.",
+    ),
+    "nothing asked": ('asks: "No cable is longer than {longest}."\n', "", 1, "Found no `asks`"),
     "wrong unit": ("value: 10 m", "value: 10 A", 6, "expected a length"),
     "missing unit": ("value: 10 m", "value: 10", 6, "expected a length"),
-    "unknown key": ("tier: 1", "teir: 1", 13, "Did you mean `tier`?"),
+    "unknown key": ("tier: 1", "teir: 1", 14, "Did you mean `tier`?"),
     "missing else": (", else: error}", "}", 5, "Found no `else`"),
     "unknown severity": ("else: error", "else: eror", 5, "Did you mean `error`?"),
     "unknown subject": ("about: wire", "about: wier", 3, "Did you mean `wire`?"),
@@ -68,10 +76,10 @@ BAD_RULES = {
     "unknown rule": (
         "tier: 1",
         "tier: 1\nconsequence_of: [main-fuse-to-far]",
-        14,
+        15,
         "Did you mean `main-fuse-too-far`?",
     ),
-    "no fault": ("  - {set: {length: 99 m}, how_common: often}", "  []", 16, "expected at least 1 item"),
+    "no fault": ("  - {set: {length: 99 m}, how_common: often}", "  []", 17, "expected at least 1 item"),
     "no yaml": ("title:", "title: [", 3, "inside the `[` opened in line 2"),
 }
 

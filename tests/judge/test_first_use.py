@@ -21,7 +21,7 @@ nodes:
   amp-fuse: {kind: fuse, rating: 60 A}
   amp: {kind: amp, class: D, outputs: {sub: {power: 400 W, at: 2 ohm}}}
   block: {kind: bus}
-  stud: {kind: ground-point, resistance: 1.9 mohm measured}
+  stud: {kind: ground-point, member: floor, surface: bare-metal, resistance: 1.9 mohm measured}
 wires:
   link-1: {from: front-battery.positive, to: front-fuse.line, length: 18 cm}
   link-2: {from: front-fuse.load, to: rear-fuse.load, length: 6 m}

@@ -40,7 +40,7 @@ def test_many_plans_are_judged_alike_in_every_spelling(plan: Plan) -> None:
     judged_alike(plan)
 
 
-@settings(many, max_examples=50_000)
+@settings(many, max_examples=20_000)
 @given(st.sampled_from(DIMENSIONS).flatmap(quantities))
 def test_very_many_quantities_have_a_text(quantity: Quantity) -> None:
     """Values, the unit to show them in and the basis come back exactly: no digit is lost on the way."""

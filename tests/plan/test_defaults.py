@@ -205,7 +205,8 @@ wires:
   ground: {from: amp.ground, to: stud, gauge: 4 AWG}
 """
     result = judge(text.encode(), "x")
-    (finding,) = (one for one in result.findings if one.rule == "fuse-exceeds-wire")
+    every = (one for told in result.findings for one in (told, *told.consequences))
+    (finding,) = (one for one in every if one.rule == "fuse-exceeds-wire")
     assert (finding.subject, finding.place.span.line) == ("rear", 15)
     beside = {place.name: (place.span.line, place.message) for place in finding.related}
     assert beside["groups thin"] == (7, "gauge of rear comes from here")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
-from made_results import ALL, BROKEN, FAR, GAP, MINOR_GAP, SOUND, UNCHECKED, UNREADABLE, place
+from made_results import ALL, BODY, BROKEN, FAR, GAP, MATERIAL, MINOR_GAP, SOUND, UNCHECKED, UNREADABLE, place
 
-from planlint.judge.result import Result, Verdict
+from planlint.judge.result import AssumedValue, Result, Verdict
 from planlint.report.caution import CAUTION
 from planlint.report.plain import WIDTH, columns
 from planlint.report.text import render_text
@@ -76,6 +77,52 @@ def test_a_finding_is_told_in_order() -> None:
     assert (min(positions) >= 0, positions == sorted(positions)) == (True, True), dict(
         zip(parts, positions, strict=True)
     )
+
+
+def assumed(*abouts: str, **changed: Any) -> list[AssumedValue]:
+    """The assumption of a material for wires of these names."""
+    return [replace(MATERIAL, about=one, meaning=f"material of {one}", **changed) for one in abouts]
+
+
+def test_the_wires_of_one_assumption_are_told_together() -> None:
+    """Wires with the same stand-in share a line, a few of many named; another value or turn has its own."""
+    parted = [*assumed("e", shown="copper"), *assumed("f", turns="it would break x"), BODY]
+    result = replace(SOUND, assumed=(*assumed("sub-a", "sub-b"), *parted))
+    told = one_line(render_text((result,))).split("state it ")[1].split(" Verdict")[0]
+    assert told == (
+        "- material of f: copper clad aluminium; it would break x "
+        "- resistance of a steel unibody: 2 mohm; above 5.03 mohm sub-amp would break total-drop-high "
+        "- material of sub-a and sub-b: copper clad aluminium - material of e: copper"
+    )
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        ("a", "material of a: "),
+        ("a b c", "material of a, b and c: "),
+        ("a b c d", "material of a, b, c and 1 more: "),
+        ("a b c d e", "material of a, b, c and 2 more: "),
+    ],
+)
+def test_a_few_of_many_wires_are_named(names: str, said: str) -> None:
+    """Up to three wires of an assumption are named, and how many more there are is said."""
+    result = replace(SOUND, assumed=tuple(assumed(*names.split())))
+    assert f"- {said}copper clad aluminium Verdict" in one_line(render_text((result,)))
+
+
+def test_an_element_in_brackets_is_joined_in_them() -> None:
+    """An assumption of a figure names its elements at the end, in brackets."""
+    joints = [replace(BODY, about=one, meaning=f"one joint ({one})", turns="") for one in ("a", "joint")]
+    report = one_line(render_text((replace(SOUND, assumed=tuple(joints)),)))
+    assert "- one joint (a and joint): 2 mohm Verdict" in report
+
+
+def test_more_assumptions_than_eight_lines_are_counted() -> None:
+    """Eight lines of assumptions are listed; what stands behind the others is counted one by one."""
+    lines = [one for number in range(9) for one in assumed(f"a{number}", f"b{number}", shown=f"metal {number}")]
+    report = one_line(render_text((replace(SOUND, assumed=tuple(lines)),)))
+    assert "- material of a7 and b7: metal 7 - 2 more like these Verdict" in report
 
 
 @pytest.mark.parametrize(

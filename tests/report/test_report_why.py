@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import random
 import re
+from itertools import product
 
 import pytest
 from small_world import rule_file, small_rulebook
 
 from planlint.judge.unreadable import TITLES
 from planlint.plan.quantity import Dimension
+from planlint.report.conditions import straight, turned
 from planlint.report.plain import WIDTH, columns
 from planlint.report.rules import render_rules, render_verified
 from planlint.report.why import FORMAT_WHY, render_format_why, render_why
+from planlint.rulebook.conditions import AllOf, AnyOf, Condition, Not, Operand
+from planlint.rulebook.conditions import Test as Comparison
 from planlint.rulebook.load import compile_rules, shipped_rulebook
 from planlint.rulebook.model import Rule
 from planlint.shipped import ShippedFile
@@ -34,8 +39,95 @@ def test_every_rule_is_told_whole(rule: Rule) -> None:
     wide = [line for line in text.split("\n") if columns(line) > WIDTH]
     before, _, edits = text.partition("  Edits that break it\n")
     # Edits name fields as a plan writes them; everything else is in words.
-    code = re.findall(r"\b(?:True|False|None)\b|[a-z]_[a-z]", before)
-    assert (missing, wide, code, edits.count(" made)")) == ([], [], [], len(rule.faults))
+    code = [*re.findall(r"[a-z]_[a-z]", re.sub("`[^`]*`", "", before)), *_PYTHON.findall(text)]
+    different = {(one.text, one.how_common) for one in rule.faults}
+    assert (missing, wide, code, edits.count(" made)")) == ([], [], [], len(different))
+
+
+_PYTHON = re.compile(r"\b(?:True|False|None)\b|\['|\{[a-z]|Error\b|\b(?:any_of|all_of|is_not)\b")
+
+
+@pytest.mark.parametrize("rule", SHIPPED, ids=lambda rule: rule.id)
+def test_every_rule_tells_what_it_asks_before_why(rule: Rule) -> None:
+    """What a rule asks is one or two sentences in words, with its numbers put in, ahead of the reason; not its title."""
+    settings = {setting.name: setting.text for setting in rule.settings}
+    asked = re.sub(r"\{(\w+)\}", lambda match: settings[match[1]], rule.asks)
+    told = one_line(render_why(rule))
+    assert told.startswith(one_line(f"{rule.title} {rule.id}, "))
+    assert -1 < told.find(one_line(asked)) < told.find(one_line(rule.because))
+    assert re.findall(r"[a-z]_[a-z]|[{}]", asked) == []
+    assert asked.endswith(".")
+    assert asked[0].isupper()
+    assert len(re.findall(r"[.!?](?= |$)", asked)) <= 2
+    assert not asked.lower().startswith(rule.title.lower())
+
+
+def test_no_two_rules_ask_the_same() -> None:
+    """Each rule says in its own words what it asks."""
+    asked = [rule.asks for rule in SHIPPED]
+    assert sorted(set(asked)) == sorted(asked)
+
+
+EDITS = [
+    ("{set: {factory: true}}", "set `factory: true`"),
+    ("{set: {length: 9 m, gauge: 4 AWG}}", "set `length: 9 m` and `gauge: 4 AWG`"),
+    ("{set: {length: ' '}}", 'set `length: " "`'),
+    ("{set: {cut: '{length}'}}", "set `cut: <length>`"),
+    ("{set: {body: aluminium}, of: source}", "set its source's `body: aluminium`"),
+    ("{set: {length: 9 m}, of: supply_wires}", "set its first supply wire's `length: 9 m`"),
+    ("{remove: [material]}", "remove `material`"),
+    ("{remove: [gauge, material], of: source}", "remove its source's `gauge` and `material`"),
+    ("{remove: all}", "take it out"),
+    ("{remove: all, of: source}", "take out its source"),
+    ("{remove: all, of: fed_by}", "take out the wire that feeds it"),
+    ("{write: fit as needed}", 'write "fit as needed" in its place'),
+    ("{move: {to: '{to_node}.ground'}}", "move its end `to` to the ground terminal of the part at its second end"),
+    (
+        "{move: {downstream: '{return_beside}'}}",
+        "move the end where current goes out to the ground terminal of another device grounded there",
+    ),
+    ("{splice_out: first_fuse}", "take out its first fuse and join the cables on both sides of it"),
+    ("{splice_in: {kind: fuse, rating: 80 A}}", "put a part into it: `kind: fuse, rating: 80 A`"),
+    (
+        "{add: {nodes: {'{subject}': {kind: breaker, zone: '{fed_by}'}}}}",
+        "put another part in its place (`kind: breaker, zone: <wire that feeds it>`)",
+    ),
+    (
+        "{set: {length: 1 m}, add: {wires: {'{subject}-twin': {from: '{starts_at}', length: 1 m}}}}",
+        "set `length: 1 m` and add the wire <its name>-twin (`from: <terminal at its first end>, length: 1 m`)",
+    ),
+]
+
+
+@pytest.mark.parametrize(("edit", "words"), EDITS)
+def test_an_edit_is_put_into_words(edit: str, words: str) -> None:
+    """Every action of an edit reads as a person would say it, with values as a plan writes them."""
+    extra = f"consequence_of: []\nfaults:\n  - {edit[:-1]}, how_common: often}}\n#"
+    text = rule_file().text
+    head, _, _ = text.partition("faults:\n")
+    book = compile_rules([ShippedFile(name="rules/small/cable-long.yaml", text=head + extra)])
+    assert book.problems == ()
+    assert f"Edits that break it - {words} (often made) Sources" in one_line(render_why(book.rules[0]))
+
+
+@pytest.mark.parametrize(
+    ("about", "when", "called"),
+    [
+        ("wire", "{length: {more_than: 0 m}}", "the wire"),
+        ("node", "{kind: {is: ground-point}}", "the ground point"),
+        ("node", "{kind: {among: [amp, fuse]}}", "the part"),
+    ],
+)
+def test_a_remedy_calls_its_subject_by_its_kind(about: str, when: str, called: str) -> None:
+    """The way to meet a rule names the subject, puts the settings in and marks what a plan would fill in."""
+    words = {"require": "{factory: {is: false}, else: note}", "settings": "{}", "mark": "factory", "says": "No."}
+    text = rule_file(**words, asks="No.", remedy="Mend {subject} or {kind}.").text
+    text = text.replace("about: wire", f"about: {about}\nwhen: [{when}]")
+    text = text.replace(" or {kind}", "") if about == "wire" else text
+    book = compile_rules([ShippedFile(name="rules/small/cable-long.yaml", text=text)])
+    assert book.problems == ()
+    also = "" if about == "wire" else " or <kind>"
+    assert f"To meet it Mend {called}{also}. Edits" in one_line(render_why(book.rules[0]))
 
 
 def test_the_ids_of_the_reader_are_told() -> None:
@@ -45,20 +137,42 @@ def test_the_ids_of_the_reader_are_told() -> None:
 
 
 CONDITIONS = [
-    ("{length: {at_most: 3 m}, else: error}", "error unless length is at most 3 m"),
-    ("{factory: {is: true}, else: note}", "note unless factory: yes"),
-    ("{factory: {is: false}, else: note}", "note unless factory: no"),
-    ("{factory: {is_not: true}, else: note}", "note unless factory: no"),
-    ("{material: {stated: true}, else: note}", "note unless material is stated"),
+    ("{length: {at_most: 3 m}, else: error}", "length is at most 3 m, else an error"),
+    ("{factory: {is: true}, else: note}", "factory: yes, else a note"),
+    ("{factory: {is: false}, else: note}", "factory: no, else a note"),
+    ("{factory: {is_not: true}, else: note}", "factory: no, else a note"),
+    ("{not: {factory: {is: true}}, else: note}", "factory: no, else a note"),
+    ("{material: {stated: true}, else: note}", "material is stated, else a note"),
+    ("{not: {material: {stated: true}}, else: note}", "material is not stated, else a note"),
+    ("{material: {is: copper}, else: note}", "material is copper, else a note"),
+    ("{not: {material: {is: copper}}, else: note}", "material is not copper, else a note"),
+    ("{material: {among: [copper, tinned-copper]}, else: error}", "material is copper or tinned-copper, else an error"),
+    ("{material: {not_among: [copper]}, else: error}", "material is not copper, else an error"),
+    ("{not: {material: {among: [copper]}}, else: error}", "material is not copper, else an error"),
+    ("{first_fuse: {is_not: none}, else: error}", "there is a first fuse, else an error"),
+    ("{first_fuse: {is: none}, else: error}", "there is no first fuse, else an error"),
+    ("{not: {first_fuse: {is: none}}, else: error}", "there is a first fuse, else an error"),
+    ("{supply_wires: {is_not: none}, else: error}", "there are supply wires, else an error"),
+    ("{return_fuses: {is: none}, else: error}", "there are no fuses in the way back, else an error"),
+    ("{not: {length: {at_most: 3 m}}, else: error}", "length is more than 3 m, else an error"),
+    ("{not: {length: {more_than: 3 m}}, else: error}", "length is at most 3 m, else an error"),
+    ("{not: {length: {at_least: 3 m}}, else: error}", "length is less than 3 m, else an error"),
+    ("{not: {length: {less_than: 3 m}}, else: error}", "length is at least 3 m, else an error"),
     (
-        "{material: {among: [copper, tinned-copper]}, else: error}",
-        "error unless material is one of copper, tinned-copper",
+        "{current: {at_most: {fact: ampacity, times: 1.25}}, else: error}",
+        "current is at most 1.25 times the ampacity, else an error",
     ),
-    ("{first_fuse: {is_not: none}, else: error}", "error unless first fuse: any"),
-    ("{first_fuse: {is: none}, else: error}", "error unless no first fuse"),
     (
         "{any_of: [{length: {at_most: 3 m}}, {not: {factory: {is: true}}}], else: error}",
-        "error unless one of these holds: - length is at most 3 m - none of these holds: - factory: yes",
+        "one of these is true, else an error: - length is at most 3 m - factory: no",
+    ),
+    (
+        "{not: {all_of: [{length: {at_most: 3 m}}, {not: {any_of: [{factory: {is: true}}]}}]}, else: error}",
+        "one of these is true, else an error: - length is more than 3 m - factory: yes",
+    ),
+    (
+        "{not: {any_of: [{length: {at_most: 3 m}}, {factory: {is: true}}]}, else: error}",
+        "all of these are true, else an error: - length is more than 3 m - factory: no",
     ),
 ]
 
@@ -66,9 +180,47 @@ CONDITIONS = [
 @pytest.mark.parametrize(("require", "words"), CONDITIONS)
 def test_a_condition_is_put_into_words(require: str, words: str) -> None:
     """Operators, yes and no, none, lists and groups read as a person would say them."""
-    book = compile_rules([rule_file(require=require, settings="{}", says="{subject}", remedy="Mend it.")])
+    book = compile_rules([rule_file(require=require, settings="{}", says="{subject}", asks="No.", remedy="Mend it.")])
     assert book.problems == ()
-    assert f"- {words} " in one_line(render_why(book.rules[0]))
+    assert f"Holds when - {words} " in one_line(render_why(book.rules[0]))
+
+
+def test_the_limit_of_a_setting_comes_before_its_name() -> None:
+    """A reader sees the number first, and by its name finds it among the settings."""
+    told = one_line(render_why(small_rulebook().rules[0]))
+    assert "asks" not in told
+    assert "cable-long, error No cable is longer than 10 m. It is so in the small world." in told
+    assert "- length is at most 10 m (longest), else an error Settings - longest = 10 m: longest cable" in told
+    assert "To meet it Shorten the wire to 10 m. Edits that break it - set `length: 99 m` (often made)" in told
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_condition_turned_round_holds_where_the_other_does_not(seed: int) -> None:
+    """Without `not` a condition says the same as with it, by trying all truth values (De Morgan)."""
+    rng = random.Random(seed)
+    condition = _random_condition(rng, 3)
+    for bits in product((False, True), repeat=3):
+        values = dict(zip("abc", bits, strict=True))
+        assert _holds(straight(condition), values) is _holds(condition, values)
+        assert _holds(turned(condition), values) is not _holds(condition, values)
+    assert "Not(" not in repr(straight(condition)) + repr(turned(condition))
+
+
+def _random_condition(rng: random.Random, depth: int) -> Condition:
+    if depth == 0 or rng.random() < 0.2:
+        return Comparison(fact=rng.choice("abc"), operator=rng.choice(("is", "is_not")), operand=Operand(value=True))
+    inner = tuple(_random_condition(rng, depth - 1) for _ in range(rng.randint(1, 3)))
+    return rng.choice((AllOf(conditions=inner), AnyOf(conditions=inner), Not(condition=inner[0])))
+
+
+def _holds(condition: Condition, values: dict[str, bool]) -> bool:
+    """The truth of a condition, by the textbook."""
+    if isinstance(condition, Comparison):
+        return values[condition.fact] is (condition.operator == "is")
+    if isinstance(condition, Not):
+        return not _holds(condition.condition, values)
+    found = [_holds(one, values) for one in condition.conditions]
+    return all(found) if isinstance(condition, AllOf) else any(found)
 
 
 def test_the_list_of_rules_names_settings_and_files() -> None:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from planlint.facts.case import Case
-from planlint.facts.table import SUBJECTS
+from planlint.facts.table import SUBJECTS, place_of
 from planlint.judge.judge import judge, plan_of
 from planlint.judge.result import Result, Told
+from planlint.rulebook.evaluate import judge_case
 from planlint.rulebook.load import shipped_rulebook
 from planlint.rulebook.model import PlantedFault, Rule
 from planlint.rulebook.plant import plant, suits
@@ -48,6 +49,7 @@ def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
     plan, problems = plan_of(document)
     assert plan and not problems
     case = Case(plan)
+    judge_case(case, tuple(RULES.values()))
     before = judge(text.encode(), example.name)
     for fault in rule.faults:
         fitting = [e for e in SUBJECTS[rule.about].elements(case) if suits(case, rule, fault, e)]
@@ -57,7 +59,7 @@ def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
             if edited is None or done == most:
                 continue
             done += 1
-            path = (*element.path, rule.mark) if rule.mark else element.path
+            path = place_of(element, rule.mark)
             after = judge(edited.encode(), example.name)
             yield Planted(
                 example=example.name,
@@ -80,7 +82,9 @@ def new_findings(one: Planted) -> list[Told]:
 def complaints(one: Planted) -> list[str]:
     """What is wrong with the outcome of a planted fault: not found, in the wrong place, or something unrelated found."""
     where = f"{one.example}: {one.rule.id} at {one.subject} ({one.fault.text})"
-    found = [told for told in new_findings(one) if told.rule == one.rule.id]
+    # Where the edit breaks another rule from which this one follows, it is told there.
+    every = [told for finding in new_findings(one) for told in (finding, *finding.consequences)]
+    found = [told for told in every if told.rule == one.rule.id]
     wrong = []
     if not found:
         wrong.append(f"{where}: not found; {[(t.rule, t.subject) for t in one.after.findings]}")
@@ -94,12 +98,19 @@ def complaints(one: Planted) -> list[str]:
     return wrong
 
 
+def _inside(value: object, step: str | int) -> object:
+    """What stands at one step into a value, None where there is nothing."""
+    if isinstance(value, dict):
+        return value.get(step)
+    return value[step] if isinstance(value, list) and isinstance(step, int) and step < len(value) else None
+
+
 def _misplaced(one: Planted, told: Told, where: str) -> list[str]:
     """Whether the finding stands at the field it speaks of, or at its element's name where that field is missing."""
     document = document_of(one.text)
     at = one.path
     value: object = document.data
     for step in one.path:
-        value = value.get(step) if isinstance(value, dict) and isinstance(step, str) else None
+        value = _inside(value, step)
     span = document.key_span(at[:2]) if value is None or len(at) <= 2 else document.span(at)
     return [] if told.place.span == span else [f"{where}: at {told.place.span}, expected {span}"]

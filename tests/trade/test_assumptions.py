@@ -40,6 +40,7 @@ DEFAULTS = {
     "factory_draw_share": (0.45, Dimension.RATIO),
     "battery_charge_current": (5.0, Dimension.CURRENT),
     "thermal_factor": (1.25, Dimension.RATIO),
+    "fuse_load_share": (0.80, Dimension.RATIO),
     "restraint_wait": (900.0, Dimension.TIME),
 }
 

@@ -1,0 +1,185 @@
+"""What a rule may ask about a plan's list of parts: whether it holds what the drawing needs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from planlint.facts.cable import ready_made
+from planlint.facts.case import Case
+from planlint.graph.network import laid_by_maker
+from planlint.graph.unknown import UnknownError
+from planlint.plan.model import About, Termination, Wire
+from planlint.plan.quantity import Dimension, Quantity, QuantityError, parse, show
+from planlint.plan.runs import Distribution, Fuse
+from planlint.plan.work import Part
+
+_FUSE = re.compile(r"\bfuses?\b(?!\W+(?:holder|block|box|tap))", re.IGNORECASE)
+_CABLE = re.compile(r"\b(?:cable|wire)s?\b", re.IGNORECASE)
+_RING = re.compile(r"\b(?:ring|lug|eyelet)s?\b", re.IGNORECASE)
+# Of such cable one metre holds more than one metre of conductor.
+_SEVERAL = re.compile(r"\b(?:pairs?|twin|cores?|multicore|twisted)\b", re.IGNORECASE)
+_AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?A\b")
+_SIZES = re.compile(r"(?<![\w./])(\d+(?:\.\d+)?|[1-4]/0) ?(AWG|mm2)\b")
+_STUD = re.compile(r"\bM\d+\b")
+# Sizes that differ by less are one.
+_ALIKE = 0.05
+
+
+def parts_missing(case: Case, about: About) -> str | None:
+    """Return what the drawing needs and the list of parts does not hold: fuses, cable and ring terminals; None for nothing.
+
+    Raises UnknownError where the plan has no list of parts, or a fuse or wire does not state what is needed.
+    """
+    parts = _parts(case)
+    missing = [*_fuses_missing(case, parts), *_cables_missing(case, parts), *_rings_missing(case, parts)]
+    if missing:
+        return ", ".join(missing)
+    for node in case.plan.nodes:
+        if isinstance(node, Fuse) and node.factory is not True and node.rating is None:
+            raise UnknownError((*node.path, "rating"))
+    for wire in _added(case):
+        if wire.gauge is None:
+            raise UnknownError((*wire.path, "gauge"))
+    return None
+
+
+def fuse_parts(case: Case, _about: About) -> tuple[Part, ...]:
+    """Return the fuses on the list of parts."""
+    return tuple(part for part in _parts(case) if _FUSE.search(_words(part)))
+
+
+def cable_parts(case: Case, _about: About) -> tuple[Part, ...]:
+    """Return the cables on the list of parts that alone have their size."""
+    cables = [part for part in _parts(case) if _CABLE.search(str(part.part)) and _areas(part)]
+    return tuple(one for one in cables if not any(_same_sizes(one, other) for other in cables if other is not one))
+
+
+def ring_parts(case: Case, _about: About) -> tuple[Part, ...]:
+    """Return the ring terminals on the list of parts."""
+    return tuple(part for part in _parts(case) if _RING.search(str(part.part)))
+
+
+def _parts(case: Case) -> tuple[Part, ...]:
+    if case.plan.parts is None:
+        raise UnknownError(("parts",))
+    return case.plan.parts
+
+
+def _words(part: Part) -> str:
+    return " ".join(text for text in (part.part, part.size) if isinstance(text, str))
+
+
+def _amount(part: Part) -> int:
+    return part.amount if isinstance(part.amount, int) else 1
+
+
+def _areas(part: Part) -> list[float]:
+    """Return the conductor sizes in m2 that a part's words name."""
+    found = []
+    for number, unit in _SIZES.findall(_words(part)):
+        try:
+            found.append(parse(f"{number} {unit}", Dimension.AREA).low)
+        except QuantityError:
+            continue
+    return found
+
+
+def _same_sizes(one: Part, other: Part) -> bool:
+    return any(_alike(size, another) for size in _areas(one) for another in _areas(other))
+
+
+def _alike(one: float, other: float) -> bool:
+    return abs(one - other) <= _ALIKE * max(one, other)
+
+
+def _fuses_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
+    needed: dict[float, int] = {}
+    for rating in _ratings(case):
+        needed[rating] = needed.get(rating, 0) + 1
+    listed = [(float(amps), _amount(one)) for one in parts if _FUSE.search(_words(one)) for amps in _amps(one)]
+    for rating, count in sorted(needed.items()):
+        there = sum(amount for amps, amount in listed if amps == rating)
+        if there < count:
+            yield f"{show(rating, Dimension.CURRENT, 'A')} fuse ({there} of {count})"
+
+
+def _amps(part: Part) -> list[str]:
+    return _AMPS.findall(_words(part))
+
+
+def _ratings(case: Case) -> Iterator[float]:
+    for node in case.plan.nodes:
+        if node.factory is True:
+            continue
+        if isinstance(node, Fuse) and isinstance(node.rating, Quantity):
+            yield node.rating.high
+        if isinstance(node, Distribution):
+            yield from (out.fuse.high for out in node.outputs if isinstance(out.fuse, Quantity))
+
+
+def _added(case: Case) -> tuple[Wire, ...]:
+    """Return the wires that are cut from the list's cable: not the maker's, and none that come ready made."""
+    wires = case.plan.wires
+    return tuple(w for w in wires if not laid_by_maker(case.nodes, w) and not ready_made(case, w))
+
+
+def _cables_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
+    cables = [part for part in parts if _CABLE.search(str(part.part))]
+    for size, wires in sorted(_by_size(case).items()):
+        here = [part for part in cables if any(_alike(size, one) for one in _areas(part))]
+        named = show(size, Dimension.AREA, _unit(wires[0]))
+        if not here:
+            yield f"cable of {named}"
+            continue
+        needed = sum(_cut(wire) for wire in wires)
+        lengths = [part.length.low for part in here if isinstance(part.length, Quantity)]
+        single = len(lengths) == len(here) and not any(_SEVERAL.search(_words(part)) for part in here)
+        if single and sum(lengths) < needed * (1 - 1e-9):
+            metres = [show(value, Dimension.LENGTH, "m") for value in (sum(lengths), needed)]
+            yield f"cable of {named} ({metres[0]} of {metres[1]})"
+
+
+def _by_size(case: Case) -> dict[float, list[Wire]]:
+    found: dict[float, list[Wire]] = {}
+    for wire in _added(case):
+        if isinstance(wire.gauge, Quantity):
+            found.setdefault(wire.gauge.low, []).append(wire)
+    return found
+
+
+def _unit(wire: Wire) -> str:
+    return wire.gauge.unit if isinstance(wire.gauge, Quantity) else "mm2"
+
+
+def _cut(wire: Wire) -> float:
+    """Return what a wire takes from the reel in m: its cut, else its length, nothing where neither is stated."""
+    stated = wire.cut if isinstance(wire.cut, Quantity) else wire.length
+    return stated.high if isinstance(stated, Quantity) else 0.0
+
+
+def _rings_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
+    needed: dict[tuple[str, float, str], int] = {}
+    for wire in _added(case):
+        for end in (wire.ends_made.from_, wire.ends_made.to) if wire.ends_made else ():
+            if end is not None and end.type == "ring" and (key := _ring(wire, end)):
+                needed[key] = needed.get(key, 0) + 1
+    rings = [part for part in parts if _RING.search(str(part.part))]
+    for (stud, size, unit), count in sorted(needed.items()):
+        there = sum(_amount(part) for part in rings if _suits(part, stud, size))
+        if there < count:
+            words = " ".join(filter(None, (stud, "for", show(size, Dimension.AREA, unit))))
+            yield f"ring terminal {words} ({there} of {count})"
+
+
+def _ring(wire: Wire, end: Termination) -> tuple[str, float, str] | None:
+    """Return the stud and the conductor that a ring is for, None where no size is stated."""
+    size = end.barrel if isinstance(end.barrel, Quantity) else wire.gauge
+    stud = _STUD.search(end.stud) if isinstance(end.stud, str) else None
+    return (stud[0] if stud else "", size.low, size.unit) if isinstance(size, Quantity) else None
+
+
+def _suits(part: Part, stud: str, size: float) -> bool:
+    """Say whether a listed ring may be the one that is needed: nothing that it says of itself speaks against it."""
+    studs, sizes = _STUD.findall(_words(part)), _areas(part)
+    return (not stud or not studs or stud in studs) and (not sizes or any(_alike(size, one) for one in sizes))

@@ -1,0 +1,22 @@
+"""Words in which a plan says nothing that anybody could check."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from planlint.trade.tables import table
+
+
+def vague_words_in(text: str) -> str | None:
+    """Return the first vague words of a text as the table has them, `nothing` for one without a word, else None."""
+    if not any(letter.isalnum() for letter in text):
+        return "nothing"
+    found = _vague().search(" ".join(text.split()))
+    return found[0].lower() if found else None
+
+
+@cache
+def _vague() -> re.Pattern[str]:
+    phrases = sorted((row["phrase"] for row in table("vague_words", ("phrase",))), key=lambda one: (-len(one), one))
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, phrases))})(?!\w)", re.IGNORECASE)
