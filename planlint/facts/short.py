@@ -1,0 +1,197 @@
+"""How much current a short circuit draws: through each fuse from each battery, the others taken out."""
+
+from __future__ import annotations
+
+from planlint.facts import conductor, wiring
+from planlint.facts.case import Case
+from planlint.facts.conductor import short_resistance
+from planlint.frozen import frozen
+from planlint.graph.flow import feed, share
+from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path, wire_key
+from planlint.graph.resistances import resistances_from
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.users import ground_vertex
+from planlint.graph.ways import Ways, home_of, measured_ground, measured_joints
+from planlint.plan.model import Wire
+from planlint.plan.nodes import Battery
+from planlint.plan.quantity import Quantity
+from planlint.trade.assumptions import convention
+
+
+@frozen
+class Short:
+    """A short circuit along a wire as one battery feeds it: the current in A at its near and its far end.
+
+    `fuses` are those that lie before the wire on every way from that battery, each with its share of the current.
+    """
+
+    post: Vertex
+    near: float
+    far: float
+    fuses: tuple[tuple[Link, float], ...]
+
+
+def shorts(case: Case, wire: Wire) -> tuple[Short, ...]:
+    """Return what a short circuit along a supply wire draws from each battery that a fuse parts from it.
+
+    12.6 V (25.2 V on a 24 V system) over the battery, the supply and the return, conductors at 20 C. Raises UnknownError
+    naming what is missing, UnfitError where no battery feeds the wire through a fuse.
+    """
+    return case.once(("shorts", wire.name), lambda: _shorts(case, wire))
+
+
+def _shorts(case: Case, wire: Wire) -> tuple[Short, ...]:
+    ends = case.layout.network.ends[wire.name]
+    found = []
+    for source in case.layout.sources:
+        if isinstance(source.node, Battery) and ends[0] in case.layout.network.net_of[source.vertex].vertices:
+            here = _short_from(case, wire, source.vertex, ends)
+            if here is not None and here.fuses:
+                found.append(here)
+    if not found:
+        raise UnfitError
+    return tuple(found)
+
+
+def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex]) -> Short | None:
+    ways = ways_out(case, post)
+    if not all(at in ways.feeding.post for at in ends):
+        return None
+    near, far = sorted(ends, key=lambda at: (len(ways.feeding.way(at)), at))
+    before = [link for link in ways.way(near) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
+    if not before:
+        return None
+    currents = [prospective(case, post, at) for at in (near, far)]
+    return Short(post=post, near=max(currents), far=min(currents), fuses=_shares(case, ways, post, near, before))
+
+
+def _shares(case: Case, ways: Ways, post: Vertex, at: Vertex, fuses: list[Link]) -> tuple[tuple[Link, float], ...]:
+    """Return the fuses with their share of what is drawn at a vertex; where there is one way each carries all of it."""
+    if not any(link.key in ways.knots for link in fuses):
+        return tuple((link, 1.0) for link in fuses)
+    flow = share(ways.adjacent, ways.feeding, post, {at: 1.0}, lambda link: _safe(case, link))
+    shares = ((link, abs(flow.current.get(link.key, 0.0))) for link in fuses)
+    return tuple((link, part) for link, part in shares if part > 1e-6)
+
+
+def ways_out(case: Case, post: Vertex) -> Ways:
+    """Return the ways by which a battery alone reaches the supply side."""
+    return case.once(("ways out", post), lambda: _ways_out(case, post))
+
+
+def _ways_out(case: Case, post: Vertex) -> Ways:
+    network = case.layout.network
+    net = network.net_of[post]
+    ohm = (lambda link: _safe(case, link)) if net.knots else None
+    return Ways(adjacent=network.adjacent, feeding=feed(network.adjacent, [post], ohm), knots=net.around)
+
+
+def prospective(case: Case, post: Vertex, at: Vertex) -> float:
+    """Return the current in A that a battery alone drives into a short circuit at a place of the supply side.
+
+    The battery at its highest resistance, and of the ways back, the body there and the ground lead of the part there, the
+    poorer. Raises UnknownError naming what is missing.
+    """
+    ways = ways_out(case, post)
+    for link in ways.way(at):
+        short_resistance(case, link)
+    out = case.once(("ohm out", post), lambda: resistances_from(ways, post, lambda link: _safe(case, link)))
+    return voltage(case) / (battery_resistance(case, post, lowest=False) + out[at] + max(ways_home(case, post, at)))
+
+
+def ways_home(case: Case, post: Vertex, at: Vertex) -> tuple[float, ...]:
+    """Return the resistances in ohm of the ways home from a place: by the body there, by the ground lead of its part.
+
+    A body whose resistance nobody knows is left out where there is a lead. Raises UnknownError naming what is missing,
+    UnfitError where there is no way.
+    """
+    lead = _by_lead(case, post, at)
+    try:
+        body = _by_body(case, post, at)
+    except UnknownError:
+        if lead is None:
+            raise
+        body = None
+    known = tuple(ohm for ohm in (body, lead) if ohm is not None)
+    if not known:
+        raise UnfitError
+    return known
+
+
+def _by_lead(case: Case, post: Vertex, at: Vertex) -> float | None:
+    owner = case.layout.network.owners[at]
+    lead = f"{owner.name}.negative" if isinstance(owner, Battery) else ground_vertex(owner)
+    if lead is None or lead not in case.layout.network.wires_at:
+        return None
+    return _home(case, post, lead)
+
+
+def _by_body(case: Case, post: Vertex, at: Vertex) -> float | None:
+    vehicle = case.plan.vehicle
+    if vehicle.body == "composite" and vehicle.body_resistance is None:
+        return None
+    zone = case.layout.network.owners[at].zone
+    for link in measured_joints(case.layout.network):
+        measured = measured_ground(link)
+        # Within a zone the body has no resistance: what was measured from a point of it holds for all of it.
+        if measured and link.node and link.node.zone == zone and _measured_home(case, post, link):
+            return measured.high
+    there = f"the body in {zone if isinstance(zone, str) else 'an unnamed zone'}"
+    if there in case.layout.measured_back(post).feeding.post:
+        return _home(case, post, there)
+    hub = _home(case, post, BODY_HUB)
+    return None if hub is None else hub + conductor.body_resistance(case) / 2
+
+
+def _measured_home(case: Case, post: Vertex, link: Link) -> bool:
+    """Say whether the resistance of a ground point was measured to the battery whose post this is."""
+    home = home_of(case.layout.network, post)
+    return any(
+        other == home for other, one in case.layout.measured_back(post).adjacent[link.ends[0]] if one.key == link.key
+    )
+
+
+def _home(case: Case, post: Vertex, at: Vertex) -> float | None:
+    """Return the resistance in ohm between a place of the return side and the battery's negative, None without a way."""
+    ways = case.layout.measured_back(post)
+    if at not in ways.feeding.post:
+        return None
+    for link in ways.way(at):
+        short_resistance(case, link)
+    home = home_of(case.layout.network, post)
+    return case.once(("ohm home", post), lambda: resistances_from(ways, home, lambda link: _safe(case, link)))[at]
+
+
+def voltage(case: Case) -> float:
+    """Return the voltage in V that drives a short circuit: 12.6 V for 12 V of the system.
+
+    Raises UnknownError where the system is not stated.
+    """
+    system = conductor.stated(case.plan.vehicle.system, ("vehicle", "system"))
+    return convention("short_circuit_voltage") * system.low / 12.0
+
+
+def battery_resistance(case: Case, post: Vertex, *, lowest: bool) -> float:
+    """Return the internal resistance in ohm of a battery as stated, of a range the lowest or highest, else as assumed."""
+    battery = case.layout.network.owners[post]
+    stated = getattr(battery, "resistance", None)
+    if isinstance(stated, Quantity):
+        return stated.low if lowest else stated.high
+    system = conductor.stated(case.plan.vehicle.system, ("vehicle", "system")).high
+    name = "battery_resistance_lowest" if lowest else "battery_resistance"
+    return float(case.assume(name, battery.name)) * system / 12.0
+
+
+def fuse_rating(link: Link) -> float:
+    """Return the rating of a fuse in A, of a range the higher. Raises UnknownError."""
+    rating = rating_of(link)
+    if rating is None:
+        raise UnknownError(rating_path(link))
+    return rating.high
+
+
+def _safe(case: Case, link: Link) -> float:
+    try:
+        return short_resistance(case, link)
+    except UnknownError:
+        return wiring.safe(case, link)

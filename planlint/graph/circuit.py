@@ -1,0 +1,162 @@
+"""A circuit of resistances, supplies and loads, and its nodal equations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from planlint.frozen import frozen
+from planlint.graph.link import Vertex
+from planlint.graph.piecewise import Supply
+
+
+@frozen
+class Branch:
+    """A resistance in ohm between two vertices; 0 joins them."""
+
+    key: str
+    ends: tuple[Vertex, Vertex]
+    ohm: float
+
+
+@frozen
+class Draw:
+    """A load between two vertices: it takes `watts` at `rated` V, in proportion to V to the power of `exponent`.
+
+    Exponent 0 is constant power, 1 constant current, 2 a resistance; below `lowest` V it is off.
+    """
+
+    key: str
+    ends: tuple[Vertex, Vertex]
+    watts: float
+    rated: float
+    exponent: float = 0.0
+    lowest: float = 0.0
+
+    def current(self, volts: float) -> float:
+        """Return the current in A at a voltage in V."""
+        return float(self.watts / self.rated * (volts / self.rated) ** (self.exponent - 1.0))
+
+    def slope(self, volts: float) -> float:
+        """Return by how many A the current grows with each V."""
+        return (self.exponent - 1.0) * self.current(volts) / volts
+
+
+@frozen
+class Circuit:
+    """Resistances, supplies and loads between vertices."""
+
+    branches: tuple[Branch, ...]
+    supplies: tuple[Supply, ...]
+    draws: tuple[Draw, ...] = ()
+
+
+@frozen
+class Equations:
+    """Conductances by row and column in S, and the currents that flow in at each row in A."""
+
+    rows: list[dict[int, float]]
+    right: list[float]
+
+
+class Grid:
+    """The circuit as equations: vertices that are joined without resistance are one, one of each island is the reference."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        check(circuit)
+        self.place = _merged(circuit)
+        self.resistances = [branch for branch in circuit.branches if branch.ohm > 0]
+        self.islands = self._find_islands()
+        self.fed = {self.islands[self.place[at]] for supply in circuit.supplies for at in supply.ends}
+        references: dict[int, Vertex] = {}
+        for supply in circuit.supplies:
+            at = self.place[supply.ends[1]]
+            references.setdefault(self.islands[at], at)
+        unknowns = [
+            at
+            for at in dict.fromkeys(self.place.values())
+            if self.islands[at] in self.fed and at not in references.values()
+        ]
+        self.index = {at: i for i, at in enumerate(unknowns)}
+
+    def row(self, at: Vertex) -> int | None:
+        """Return the number of a vertex's equation, None for a reference or one that floats."""
+        return self.index.get(self.place[at])
+
+    def is_live(self, draw: Draw) -> bool:
+        """Say whether current can flow through a load: both ends in one island that has a supply."""
+        first, second = (self.islands[self.place[at]] for at in draw.ends)
+        return first == second and first in self.fed and draw.watts > 0
+
+    def _find_islands(self) -> dict[Vertex, int]:
+        joined = [branch.ends for branch in self.resistances] + [supply.ends for supply in self.circuit.supplies]
+        found = _united([(self.place[a], self.place[b]) for a, b in joined], self.place.values())
+        numbers: dict[Vertex, int] = {}
+        return {at: numbers.setdefault(root, len(numbers)) for at, root in found.items()}
+
+    def equations(self, linear: list[Draw]) -> Equations:
+        """Return the equations of the resistances and of loads of constant current or resistance."""
+        rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(self.index))]
+        right = [0.0] * len(rows)
+        for branch in self.resistances:
+            conduct(rows, self.row(branch.ends[0]), self.row(branch.ends[1]), 1.0 / branch.ohm)
+        for draw in linear:
+            first, second = (self.row(at) for at in draw.ends)
+            if draw.exponent == 2.0:
+                conduct(rows, first, second, draw.watts / draw.rated**2)
+            else:
+                inject(right, first, second, -draw.watts / draw.rated)
+        return Equations(rows=rows, right=right)
+
+
+def conduct(rows: list[dict[int, float]], first: int | None, second: int | None, siemens: float) -> None:
+    """Note a conductance between two vertices by their rows; None is the reference."""
+    if first == second:
+        return
+    for one, other in ((first, second), (second, first)):
+        if one is not None:
+            rows[one][one] += siemens
+            if other is not None:
+                rows[one][other] = rows[one].get(other, 0.0) - siemens
+
+
+def inject(right: list[float], first: int | None, second: int | None, amps: float) -> None:
+    """Note a current that flows in at the first vertex and out at the second."""
+    if first is not None:
+        right[first] += amps
+    if second is not None:
+        right[second] -= amps
+
+
+def check(circuit: Circuit) -> None:
+    """Raise ValueError naming a branch of negative resistance, or a supply without any."""
+    for branch in circuit.branches:
+        if not branch.ohm >= 0:
+            raise ValueError(f"{branch.key} has a resistance of {branch.ohm} ohm")
+    for supply in circuit.supplies:
+        if not supply.ohm > 0:
+            raise ValueError(f"{supply.key} has an internal resistance of {supply.ohm} ohm")
+
+
+def _merged(circuit: Circuit) -> dict[Vertex, Vertex]:
+    """Return for every vertex the one that stands for all it is joined to without resistance."""
+    ends = [one.ends for one in circuit.branches]
+    ends += [one.ends for one in circuit.supplies]
+    ends += [one.ends for one in circuit.draws]
+    return _united(
+        [branch.ends for branch in circuit.branches if branch.ohm == 0], [at for pair in ends for at in pair]
+    )
+
+
+def _united(pairs: Iterable[tuple[Vertex, Vertex]], every: Iterable[Vertex]) -> dict[Vertex, Vertex]:
+    parent = {at: at for at in every}
+
+    def root(at: Vertex) -> Vertex:
+        while parent[at] != at:
+            parent[at] = parent[parent[at]]
+            at = parent[at]
+        return at
+
+    for first, second in pairs:
+        parent[root(first)] = root(second)
+    return {at: root(at) for at in parent}

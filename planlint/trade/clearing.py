@@ -1,0 +1,48 @@
+"""Whether a fuse opens before the wire behind it is spoilt."""
+
+from __future__ import annotations
+
+from planlint.frozen import frozen
+from planlint.trade.fuse_curves import Band, slowest_opening, worst_currents
+from planlint.trade.withstand import WireHeat, Withstand, withstand
+
+
+@frozen
+class Clearing:
+    """A fuse against a wire at the current in A at which the wire is worst off: s to open at the slowest, s to withstand."""
+
+    current: float
+    opens: float
+    withstands: Withstand
+
+    @property
+    def clears(self) -> bool:
+        """Whether the fuse is open in time; hours of withstanding that nobody verified count as enough."""
+        return self.opens <= self.withstands.seconds
+
+
+def worst_clearing(
+    band: Band, wire: WireHeat, low_a: float, high_a: float, *, before_a: float = 0.0, share: float = 1.0
+) -> Clearing:
+    """Return a fuse against a wire at the worst current between two in A, after `before_a` of long standing.
+
+    Through the fuse flows `share` of the current in the wire. A bolted short is judged between the currents at the wire's
+    ends, a soft one from its ampacity up.
+    """
+    low, high = min(low_a, high_a), max(low_a, high_a)
+    found = [
+        Clearing(
+            current=amps / share,
+            opens=slowest_opening(band, amps),
+            withstands=withstand(wire, amps / share, before_a),
+        )
+        for amps in worst_currents(band, low * share, high * share)
+    ]
+    return max(found, key=_trouble)
+
+
+def _trouble(one: Clearing) -> tuple[bool, float]:
+    """Return how badly a fuse does: by how much it is late, a finite withstand before one without end."""
+    if one.withstands.seconds == float("inf"):
+        return False, -one.current
+    return not one.clears, one.opens / one.withstands.seconds if one.withstands.seconds else float("inf")
