@@ -15,7 +15,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
-from planlint.rulebook.conditions import Check
+from planlint.rulebook.conditions import Check, always
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -80,21 +80,23 @@ def _judge(
     case: Case, rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap], used: dict[Use, Pairs]
 ) -> None:
     """Judge a case by rules and add what comes of it."""
-    for rule, element in _asked(case, rules):
-        outcome = _outcome(case, rule, element, rule.applies_past_gates)
-        uses = case.take_uses()
-        if outcome.broken:
-            findings.append(_finding(case, rule, element, outcome.broken, uses))
-            case.take_uses()
-        if outcome.missing:
-            gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
-        if uses and outcome.applies:
+    for element, opened in _asked(case, rules):
+        for rule in opened:
+            outcome = _outcome(case, rule, element, rule.applies_past_gates)
+            uses = case.take_uses()
+            if outcome is _NOT_APPLICABLE:
+                continue
+            if outcome.broken:
+                findings.append(_finding(case, rule, element, outcome.broken, uses))
+                case.take_uses()
+            if outcome.missing:
+                gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
             for use in uses:
                 used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
 
 
-def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, Any]]:
-    """Yield every element with every rule about it that the drawing alone does not keep from applying.
+def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Any, list[Rule]]]:
+    """Yield every element with the rules about it that the drawing alone does not keep from applying.
 
     What the drawing answers alike for two elements opens the same rules for both.
     """
@@ -104,11 +106,10 @@ def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, Any]]:
         gates = [fact.ask for fact in subject.facts.values() if fact.drawn]
         opened: dict[tuple[Any, ...], list[Rule]] = {}
         for element in subject.elements(case):
-            key = tuple(_gate(ask, case, element) for ask in gates)
+            key = tuple([_gate(ask, case, element) for ask in gates])
             if key not in opened:
                 opened[key] = [rule for rule in mine if _passes(rule, case, element)]
-            for rule in opened[key]:
-                yield rule, element
+            yield element, opened[key]
 
 
 def _gate(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
@@ -140,14 +141,15 @@ def outcome_of(case: Case, rule: Rule, element: Any) -> Outcome:
 
 
 def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
-    try:
-        if not applies(case, element):
+    if applies is not always:
+        try:
+            if not applies(case, element):
+                return _NOT_APPLICABLE
+        except UnfitError:
             return _NOT_APPLICABLE
-    except UnfitError:
-        return _NOT_APPLICABLE
-    except UnknownError as error:
-        worst = max(rule.require, key=lambda requirement: requirement.severity)
-        return Outcome(applies=True, missing=((worst, error.with_traceback(None)),))
+        except UnknownError as error:
+            worst = max(rule.require, key=lambda requirement: requirement.severity)
+            return Outcome(applies=True, missing=((worst, error.with_traceback(None)),))
     outcome = _HOLDS
     for requirement in rule.require:
         try:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.frozen import frozen
 from planlint.trade.fuse_curves import Band, slowest_opening, worst_currents
 from planlint.trade.withstand import WireHeat, Withstand, withstand
@@ -17,7 +19,12 @@ class Clearing:
 
     @property
     def clears(self) -> bool:
-        """Whether the fuse is open in time; hours of withstanding that nobody verified count as enough."""
+        """Whether the fuse is sure to be open in time; where it may never open, unverified hours are not enough."""
+        return self.lasts and (self.withstands.verified or not math.isinf(self.opens))
+
+    @property
+    def lasts(self) -> bool:
+        """Whether the wire lasts until the fuse opens, hours of withstanding that nobody verified counted as enough."""
         return self.opens <= self.withstands.seconds
 
 
@@ -41,8 +48,8 @@ def worst_clearing(
     return max(found, key=_trouble)
 
 
-def _trouble(one: Clearing) -> tuple[bool, float]:
-    """Return how badly a fuse does: by how much it is late, a finite withstand before one without end."""
-    if one.withstands.seconds == float("inf"):
-        return False, -one.current
-    return not one.clears, one.opens / one.withstands.seconds if one.withstands.seconds else float("inf")
+def _trouble(one: Clearing) -> tuple[bool, bool, float]:
+    """Return how badly a fuse does: whether it is late, then whether it may be, then by how much."""
+    seconds = one.withstands.seconds
+    share = 0.0 if math.isinf(seconds) else one.opens / seconds if seconds else math.inf
+    return not one.lasts, not one.clears, share

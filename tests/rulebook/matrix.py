@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 from pathlib import Path
 
 from planlint.facts.case import Case
@@ -95,7 +96,15 @@ def complaints(one: Planted) -> list[str]:
     for told in new_findings(one):
         if told.rule not in (one.rule.id, *one.fault.also):
             wrong.append(f"{where}: unrelated {told.rule} at {told.subject}: {told.message}")
-    return wrong
+    return wrong + [
+        f"{where}: {first} and {second} are told of one subject at one place" for first, second in twice(one)
+    ]
+
+
+def twice(one: Planted) -> list[tuple[str, str]]:
+    """The rules that report the fault twice: both at one place and of one subject, neither under the other as its cause."""
+    new = [(told.rule, told.subject, told.place.span) for told in new_findings(one)]
+    return [(a[0], b[0]) for a, b in combinations(new, 2) if a[0] != b[0] and a[1:] == b[1:]]
 
 
 def _inside(value: object, step: str | int) -> object:
