@@ -33,6 +33,8 @@ NUMBERS = [
     ("hatchback", "user", "bass-amp", "return_drop", 0.15),
     ("hatchback", "user", "bass-amp", "total_drop", 0.55),
     ("hatchback", "wire", "feed-front", "ampacity", 136),
+    ("hatchback", "wire", "amp-feed", "fault_current", 720),
+    ("pickup", "wire", "amp-feed", "fault_current", 1020),
     ("hatchback", "wire", "converter-feed", "fuse_limit", 7.5),
     ("pickup", "user", "amp", "current", 65),
     ("pickup", "user", "amp", "supply_drop", 0.27),

@@ -2,20 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.frozen import frozen
+from planlint.graph.circuit import Branch, Circuit
 from planlint.graph.flow import feed, share
 from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path, wire_key
+from planlint.graph.nodal import solve_circuit
+from planlint.graph.piecewise import Supply
 from planlint.graph.resistances import resistances_from
+from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.graph.users import ground_vertex
+from planlint.graph.users import ground_vertex, power_vertex
 from planlint.graph.ways import Ways, home_of, measured_ground, measured_joints
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
 from planlint.trade.assumptions import convention
+
+# The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
+_FAULT = "the short circuit"
+_STIFF = 1e-3
 
 
 @frozen
@@ -46,7 +56,10 @@ def _shorts(case: Case, wire: Wire) -> tuple[Short, ...]:
     for source in case.layout.sources:
         if isinstance(source.node, Battery) and ends[0] in case.layout.network.net_of[source.vertex].vertices:
             here = _short_from(case, wire, source.vertex, ends)
-            if here is not None and here.fuses:
+            if here is not None and not here.fuses:
+                # A battery reaches it without a fuse: other rules ask how far.
+                raise UnfitError
+            if here is not None:
                 found.append(here)
     if not found:
         raise UnfitError
@@ -59,8 +72,6 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
         return None
     near, far = sorted(ends, key=lambda at: (len(ways.feeding.way(at)), at))
     before = [link for link in ways.way(near) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
-    if not before:
-        return None
     currents = [prospective(case, post, at) for at in (near, far)]
     return Short(post=post, near=max(currents), far=min(currents), fuses=_shares(case, ways, post, near, before))
 
@@ -95,8 +106,46 @@ def prospective(case: Case, post: Vertex, at: Vertex) -> float:
     ways = ways_out(case, post)
     for link in ways.way(at):
         short_resistance(case, link)
-    out = case.once(("ohm out", post), lambda: resistances_from(ways, post, lambda link: _safe(case, link)))
-    return voltage(case) / (battery_resistance(case, post, lowest=False) + out[at] + max(ways_home(case, post, at)))
+    inside = battery_resistance(case, post, lowest=False)
+    return voltage(case) / (inside + _out(case, post)[at] + max(ways_home(case, post, at)))
+
+
+def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float:
+    """Return the most current in A through a fuse that sources together drive into a short circuit right behind it.
+
+    Batteries at their lowest resistance, of each one's ways back the better; a source that limits itself gives its limit.
+    Raises UnknownError naming what is missing.
+    """
+    supplies = [_supply(case, source, at) for source in sources]
+    for source in sources:
+        for link in ways_out(case, source.vertex).way(at):
+            short_resistance(case, link)
+    if len(supplies) == 1:
+        only = supplies[0]
+        return min(only.limit, only.emf / (only.ohm + _out(case, sources[0].vertex)[at]))
+    net = case.layout.network.net_of[at]
+    links = {link.key: link for one in net.vertices for _, link in case.layout.network.adjacent[one]}
+    cables = tuple(Branch(key=key, ends=link.ends, ohm=_safe(case, link)) for key, link in links.items())
+    bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
+    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies)))
+    return abs(solved.current[fuse.key])
+
+
+def _supply(case: Case, source: Source, at: Vertex) -> Supply:
+    """Return a source as it feeds a short circuit at a place, its way back included."""
+    ends = source.vertex, _FAULT
+    if not isinstance(source.node, Battery):
+        if source.limit is None:
+            raise UnknownError(source.limit_path or source.node.path)
+        return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
+    inside = battery_resistance(case, source.vertex, lowest=True)
+    home = min(ways_home(case, source.vertex, at))
+    return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=inside + home)
+
+
+def _out(case: Case, post: Vertex) -> Mapping[Vertex, float]:
+    ways = ways_out(case, post)
+    return case.once(("ohm out", post), lambda: resistances_from(ways, post, lambda link: _safe(case, link)))
 
 
 def ways_home(case: Case, post: Vertex, at: Vertex) -> tuple[float, ...]:
@@ -121,6 +170,9 @@ def ways_home(case: Case, post: Vertex, at: Vertex) -> tuple[float, ...]:
 def _by_lead(case: Case, post: Vertex, at: Vertex) -> float | None:
     owner = case.layout.network.owners[at]
     lead = f"{owner.name}.negative" if isinstance(owner, Battery) else ground_vertex(owner)
+    # The thin ground of an isolator's coil is no way home for what runs through its studs.
+    if not isinstance(owner, Battery) and at != power_vertex(owner):
+        return None
     if lead is None or lead not in case.layout.network.wires_at:
         return None
     return _home(case, post, lead)

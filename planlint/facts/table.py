@@ -8,13 +8,16 @@ from typing import Any
 from planlint.facts import (
     block,
     body,
+    breaking,
     cable,
     clad,
     device,
     ground,
     leads,
+    linked,
     loss,
     node,
+    opening,
     papers,
     parts,
     plain,
@@ -32,7 +35,6 @@ from planlint.plan.model import About, Acceptance, Wire
 from planlint.plan.quantity import Dimension
 from planlint.plan.vehicle import Vehicle
 from planlint.plan.work import Hole, Mount
-from planlint.text.places import Path
 
 
 def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> dict[str, Fact]:
@@ -94,7 +96,6 @@ WIRE_FACTS = field_facts([Wire]) | _facts(
         source.other_source: Yields.ELEMENT,
         source.shorts_to_negative: Yields.FLAG,
         source.joins: Yields.WORD,
-        device.scope: Yields.WORD,
         clad.stated_as_clad: Yields.FLAG,
         clad.users_served: Yields.ELEMENT,
         clad.served_supply_drop: Dimension.VOLTAGE,
@@ -125,6 +126,21 @@ WIRE_FACTS = field_facts([Wire]) | _facts(
         cable.bare_run: Dimension.LENGTH,
         device.scope: Yields.WORD,
         standing.return_fuses: Yields.ELEMENT,
+        opening.fault_current: Dimension.CURRENT,
+        opening.fault_fuse: Yields.ELEMENT,
+        opening.fault_rating: Dimension.CURRENT,
+        opening.fault_source: Yields.ELEMENT,
+        opening.narrowest: Yields.ELEMENT,
+        opening.opens_in_time: Yields.FLAG,
+        opening.worst_current: Dimension.CURRENT,
+        opening.late_fuse: Yields.ELEMENT,
+        opening.opening: Yields.WORD,
+        opening.withstanding: Yields.WORD,
+        opening.band_origin: Yields.WORD,
+        linked.ground_difference: Dimension.VOLTAGE,
+        linked.balanced_input: Yields.FLAG,
+        linked.receiver_ground: Yields.ELEMENT,
+        linked.linked_grounds: Yields.ELEMENT,
         block.port: Yields.WORD,
         block.port_wires: Yields.COUNT,
         block.port_smallest: Dimension.AREA,
@@ -209,13 +225,19 @@ DEVICE_FACTS = device.device_fields() | _facts(
         device.largest_fuse: Dimension.CURRENT,
         device.thinnest_cable: Dimension.AREA,
         device.thickest_cable: Dimension.AREA,
+        breaking.breaking_current: Dimension.CURRENT,
+        breaking.breaking_limit: Dimension.CURRENT,
+        opening.soft_short_cleared: Yields.FLAG,
+        opening.soft_wire: Yields.ELEMENT,
+        opening.soft_current: Dimension.CURRENT,
+        opening.soft_opening: Yields.WORD,
+        opening.soft_withstanding: Yields.WORD,
         standing.first_behind_source: Yields.FLAG,
         standing.upstream_rating: Dimension.CURRENT,
         standing.parallel_fuses: Yields.ELEMENT,
         standing.cable_between: Dimension.LENGTH,
     },
 )
-
 
 PLAN_FACTS = field_facts([About]) | _facts(
     {
@@ -274,6 +296,5 @@ def answer(case: Case, about: str, name: str, element: Any) -> Any:
     return SUBJECTS[about].facts[name].ask(case, element)
 
 
-def place_of(element: Any, field: str | None = None) -> Path:
-    """Return the place of an element in the plan, or of one of its fields."""
-    return device.place_of(element, field)
+# The place of an element in the plan, or of one of its fields.
+place_of = device.place_of

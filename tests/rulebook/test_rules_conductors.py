@@ -20,7 +20,7 @@ nodes:
   amp: {kind: amp, zone: cabin, class: D, largest_cable: 4 AWG, outputs: {sub: {power: 552 W, at: 4 ohm}}}
   stud: {kind: ground-point, zone: cabin}
   sub: {kind: speaker, zone: cabin, impedance: 4 ohm}
-defaults: {wire: {gauge: 4 AWG, material: copper, insulation: 105 C}}
+defaults: {wire: {gauge: 4 AWG, material: copper, insulation: 105 C}, fuse: {interrupts: 5 kA}}
 wires:
   tail: {from: battery.positive, to: fuse.line, length: 15 cm}
   feed: {from: fuse.load, to: amp.power, length: 5 m}
@@ -259,7 +259,7 @@ def test_clad_cable_is_told_instead_of_the_loss_it_causes() -> None:
     """One cause is one finding: voltage drop and fuse of the same wire stand under the material of which it is made."""
     result = judged(plan("feed", f"{CLAD}, length: 6 m"))
     told = [(one.rule, [below.rule for below in one.consequences]) for one in result.findings]
-    assert told == [("clad-treated-as-copper", ["clad-in-harsh-zone", "supply-drop-high"])]
+    assert told == [("clad-treated-as-copper", ["clad-in-harsh-zone", "supply-drop-high", "soft-short-unprotected"])]
     volts = re.findall(r"([\d.]+) V", result.findings[0].message)
     assert [float(one) for one in volts[:2]] == pytest.approx([DROP_6_M, 50 * (6.15 * 0.930 + 1.8) / 1000], rel=0.01)
     assert DROP_5_M < 0.5 < DROP_6_M
