@@ -34,7 +34,12 @@ def sole_return(case: Case, wire: Wire) -> bool:
 def _beside(case: Case, wire: Wire) -> tuple[Wire, ...]:
     user = grounded_user(case, wire)
     ends = case.layout.network.ends[wire.name]
-    return case.layout.wires_at(ground_vertex(user)) if user else _between(case, ends)
+    if user is None:
+        return _between(case, ends)
+    # What grounds another part through this terminal is no parallel of it.
+    served = wiring.users_by_wire(case)
+    here = case.layout.wires_at(ground_vertex(user))
+    return tuple(other for other in here if served.get(other.name) == served.get(wire.name))
 
 
 def _between(case: Case, ends: tuple[str, str]) -> tuple[Wire, ...]:

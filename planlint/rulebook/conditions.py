@@ -87,7 +87,10 @@ def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
         return lambda case, element: stated(case, element) is operand.value
     compare = OPERATORS[test.operator].test
     if operand.fact is not None:
-        other, times = facts[operand.fact].ask, operand.times
+        # Of a range what the plan states counts at its worse end: as a limit not to be passed, the lower.
+        right_side = facts[operand.fact]
+        lower = right_side.low if test.operator in ("at_most", "more_than") else None
+        other, times = lower or right_side.ask, operand.times
         return lambda case, element: compare(ask(case, element), other(case, element) * times)
     right = operand.value * operand.times if operand.times != 1.0 else operand.value
     return _words(facts[test.fact], test.operator, right) or (lambda case, element: compare(ask(case, element), right))

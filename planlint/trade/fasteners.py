@@ -22,11 +22,17 @@ _LOCK = re.compile(
 )
 _PLAIN_WASHER = re.compile(r"\b(?:plain|flat) washer")
 
+# Where a distance to it is told, the bolt is another one.
+_DISTANT = re.compile(
+    r"\b\d[\d.]* ?(?:mm|cm|m|in|ft)\b (?:away |clear )?(?:from|behind|beside|in front of|above|below) [^,;]*"
+)
 _BELT = re.compile(
-    r"\bbelt[- ](?:anchor|bolt|buckle|retractor|reel|mount)|\bbuckle\b|\bretractor\b|\bchild[- ]seat|\btop[- ]tether"
+    r"\b(?:seat ?|safety )?belt[- ](?:anchor|bolt|buckle|retractor|reel|mount)|\bbuckle\b|\bretractor\b|\bchild[- ]seat"
+    r"|\btop[- ]tether|\bisofix\b|\b(?:bolt|screw|nut|stud) of (?:the |a )?[a-z ]*belt\b"
 )
 _SEAT = re.compile(
-    r"\bseat(?:'s)?[- ](?:bolt|rail|track|runner|mount|frame|stud|base)|\bbolt of (?:the|a) [a-z ]*seat\b"
+    r"\b(?:seat|bench)(?:'s)?[- ](?:[a-z]?\d+ )?(?:bolt|rail|track|runner|mount|frame|stud|base)"
+    r"|\b(?:bolt|screw|nut|stud) of (?:the |a )?[a-z ]*(?:seat|bench)\b"
 )
 
 
@@ -63,7 +69,7 @@ def keeps_tight(text: str) -> bool | None:
 
 def holds_down(text: str) -> str | None:
     """Return `belt` or `seat` where a text names a bolt of a seat belt (or child seat) or of a seat, else None."""
-    low = text.lower()
+    low = _DISTANT.sub(" ", text.lower())
     if _BELT.search(low):
         return "belt"
     return "seat" if _SEAT.search(low) else None

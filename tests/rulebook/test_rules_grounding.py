@@ -390,3 +390,37 @@ def test_one_cause_in_the_body_is_one_finding() -> None:
         found = [one.rule for one in judge(edited(edits).encode(), "plan").findings if one.rule in RULES]
         mine = [one for one in found if one in ("chassis-return-unsuitable", "isolated-body-section")]
         assert mine == [rule]
+
+
+CHAINED = """\
+plan: 1
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody, body_resistance: 1 mohm measured}
+defaults: {wire: {material: copper, insulation: 105 C, gauge: 4 AWG, length: 40 cm}}
+nodes:
+  battery: {kind: battery, zone: engine-bay}
+  fuse: {kind: fuse, zone: engine-bay, rating: 100 A, interrupts: 5 kA}
+  block:
+    kind: distribution
+    zone: cargo
+    outputs: {out-1: {fuse: 80 A, interrupts: 5 kA}, out-2: {fuse: 30 A, interrupts: 5 kA}}
+  big: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 500 W, at: 2 ohm}}}
+  small: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 150 W, at: 2 ohm}}}
+  stud: {kind: ground-point, zone: cargo, member: floor, surface: bare-metal}
+wires:
+  tail: {from: battery.positive, to: fuse.line, length: 15 cm}
+  feed: {from: fuse.load, to: block.in, length: 2 m}
+  big-feed: {from: block.out-1, to: big.power}
+  small-feed: {from: block.out-2, to: small.power, gauge: 10 AWG}
+  chain: {from: big.ground, to: small.ground}
+  common: {from: small.ground, to: stud, gauge: 8 AWG}
+"""
+
+
+def test_the_common_lead_of_chained_grounds_bears_both() -> None:
+    """4 AWG leads from one amplifier to the other's terminal and 8 AWG on from there: 100 A of fuse on 8 AWG (50 A)."""
+    result = judge(CHAINED.encode(), "small")
+    every = [one for told in result.findings for one in (told, *told.consequences)]
+    assert {one.subject for one in every if one.severity.word == "error"} == {"common"}
+    thick = judge(CHAINED.replace("to: stud, gauge: 8 AWG", "to: stud").encode(), "small")
+    assert [one.rule for one in thick.findings if one.severity.word != "note"] == []

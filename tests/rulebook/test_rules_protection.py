@@ -440,3 +440,26 @@ def test_a_part_is_put_into_a_run_by_splice_in() -> None:
     onward = next(one for one in edited.wires if one.name == "mids-ground-onward")
     assert (onward.gauge, onward.material) == (wire.gauge, wire.material)
     assert next(node.kind for node in edited.nodes if node.name == "mids-ground-fuse") == "fuse"
+
+
+RANGED = """\
+plan: 1
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody}
+defaults: {wire: {material: copper, insulation: 105 C, gauge: 4 AWG, length: 40 cm}}
+nodes:
+  battery: {kind: battery}
+  fuse: {kind: fuse, rating: 100 A}
+  amp: {kind: amp, class: D, largest_fuse: 120 A, outputs: {sub: {power: 400 W, at: 2 ohm}}}
+  stud: {kind: ground-point, member: floor}
+wires:
+  tail: {from: battery.positive, to: fuse.line, length: 10 cm}
+  feed: {from: fuse.load, to: amp.power}
+  ground: {from: amp.ground, to: stud}
+"""
+
+
+@pytest.mark.parametrize(("limit", "found"), [("120 A", []), ("60..120 A", ["error amp"]), ("100..120 A", [])])
+def test_a_limit_that_is_a_range_counts_at_its_lower_end(limit: str, found: list[str]) -> None:
+    """100 A stand before a device whose maker permits 60 to 120 A: it may be 60 A."""
+    assert outcome(RANGED.replace("120 A", limit), "fuse-above-equipment-max") == found

@@ -97,3 +97,22 @@ def test_what_keeps_a_joint_tight_is_read_or_left_unknown(text: str, expected: b
 def test_a_bolt_of_a_seat_or_belt_is_known_by_its_name(text: str, expected: str | None) -> None:
     """A bolt that holds a belt or a seat is told by words; a place under the seat is no seat bolt."""
     assert holds_down(text) == expected
+
+
+# Words of the trade for what holds a person or a seat, and the distance to one, which is no such bolt (common practice).
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        ("bolt of the rear seat belt", "belt"),
+        ("seatbelt bolt", "belt"),
+        ("isofix bolt", "belt"),
+        ("bolt of the safety belt", "belt"),
+        ("front seat M10 bolt", "seat"),
+        ("bolt of the rear bench", "seat"),
+        ("M8 stud with serrated washer, 60 mm from the belt anchor", None),
+        ("M8 stud, 10 cm beside the seat rail", None),
+    ],
+)
+def test_belt_and_seat_in_other_words(text: str, held: str | None) -> None:
+    """A bolt is known by what it holds, not by what stands near it."""
+    assert holds_down(text) == held
