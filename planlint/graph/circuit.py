@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from planlint.frozen import frozen
+from planlint.graph.factor import order_of
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Supply
 
@@ -52,47 +54,74 @@ class Circuit:
 
 @frozen
 class Equations:
-    """Conductances by row and column in S, and the currents that flow in at each row in A."""
+    """Conductances by row in S, the reference under a row's own number, and the currents that flow in at each row in A."""
 
     rows: list[dict[int, float]]
     right: list[float]
+
+    def around(self, volts: list[float]) -> Equations:
+        """Return equations, free to be changed and used up, of how far the potentials are from these.
+
+        The currents that flow in are what does not add up. That of a conductance counts alike at both its ends, so that
+        what is lost to rounding flows through it alone.
+        """
+        right = list(self.right)
+        for one, row in enumerate(self.rows):
+            for other, siemens in row.items():
+                if other == one:
+                    right[one] -= siemens * volts[one]
+                else:
+                    amps = siemens * (volts[one] - volts[other])
+                    right[one] -= amps
+                    right[other] += amps
+        return Equations(rows=[dict(row) for row in self.rows], right=right)
 
 
 class Grid:
     """The circuit as equations: vertices that are joined without resistance are one, one of each island is the reference."""
 
     def __init__(self, circuit: Circuit) -> None:
-        self.circuit = circuit
         check(circuit)
+        self.circuit = circuit
         self.place = _merged(circuit)
         self.resistances = [branch for branch in circuit.branches if branch.ohm > 0]
         self.islands = self._find_islands()
-        self.fed = {self.islands[self.place[at]] for supply in circuit.supplies for at in supply.ends}
         references: dict[int, Vertex] = {}
         for supply in circuit.supplies:
             at = self.place[supply.ends[1]]
             references.setdefault(self.islands[at], at)
-        unknowns = [
-            at
-            for at in dict.fromkeys(self.place.values())
-            if self.islands[at] in self.fed and at not in references.values()
-        ]
-        self.index = {at: i for i, at in enumerate(unknowns)}
+        self.fed = set(references)
+        self.live = [draw for draw in circuit.draws if self._is_live(draw)]
+        self.index = self._numbered(set(references.values()))
 
     def row(self, at: Vertex) -> int | None:
-        """Return the number of a vertex's equation, None for a reference or one that floats."""
+        """Return the number of a vertex's unknown, None for a reference or one that floats."""
         return self.index.get(self.place[at])
 
-    def is_live(self, draw: Draw) -> bool:
-        """Say whether current can flow through a load: both ends in one island that has a supply."""
-        first, second = (self.islands[self.place[at]] for at in draw.ends)
-        return first == second and first in self.fed and draw.watts > 0
+    def _is_live(self, draw: Draw) -> bool:
+        """Say whether current can flow through a load: its ends apart, in one island that has a supply."""
+        first, second = (self.place[at] for at in draw.ends)
+        return first != second and self.islands[first] == self.islands[second] in self.fed and draw.watts > 0
 
     def _find_islands(self) -> dict[Vertex, int]:
         joined = [branch.ends for branch in self.resistances] + [supply.ends for supply in self.circuit.supplies]
         found = _united([(self.place[a], self.place[b]) for a, b in joined], self.place.values())
         numbers: dict[Vertex, int] = {}
         return {at: numbers.setdefault(root, len(numbers)) for at, root in found.items()}
+
+    def _numbered(self, references: set[Vertex]) -> dict[Vertex, int]:
+        """Return the unknowns numbered in the order in which they are best eliminated."""
+        every = dict.fromkeys(self.place.values())
+        unknowns = [at for at in every if self.islands[at] in self.fed and at not in references]
+        number = {at: i for i, at in enumerate(unknowns)}
+        beside: list[set[int]] = [set() for _ in unknowns]
+        parts = [one.ends for one in self.resistances] + [one.ends for one in self.circuit.supplies]
+        for ends in [*parts, *(one.ends for one in self.live)]:
+            first, second = (number.get(self.place[at]) for at in ends)
+            if first is not None and second is not None and first != second:
+                beside[first].add(second)
+                beside[second].add(first)
+        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside))}
 
     def equations(self, linear: list[Draw]) -> Equations:
         """Return the equations of the resistances and of loads of constant current or resistance."""
@@ -110,18 +139,20 @@ class Grid:
 
 
 def conduct(rows: list[dict[int, float]], first: int | None, second: int | None, siemens: float) -> None:
-    """Note a conductance between two vertices by their rows; None is the reference."""
-    if first == second:
+    """Note a conductance between two unknowns in the row of the lower number; None is the reference."""
+    if first is None:
+        first, second = second, first
+    if first is None or first == second:
         return
-    for one, other in ((first, second), (second, first)):
-        if one is not None:
-            rows[one][one] += siemens
-            if other is not None:
-                rows[one][other] = rows[one].get(other, 0.0) - siemens
+    if second is None:
+        rows[first][first] += siemens
+    else:
+        low, high = min(first, second), max(first, second)
+        rows[low][high] = rows[low].get(high, 0.0) + siemens
 
 
 def inject(right: list[float], first: int | None, second: int | None, amps: float) -> None:
-    """Note a current that flows in at the first vertex and out at the second."""
+    """Note a current that flows in at the first unknown and out at the second."""
     if first is not None:
         right[first] += amps
     if second is not None:
@@ -129,13 +160,20 @@ def inject(right: list[float], first: int | None, second: int | None, amps: floa
 
 
 def check(circuit: Circuit) -> None:
-    """Raise ValueError naming a branch of negative resistance, or a supply without any."""
+    """Raise ValueError naming what no circuit has: a resistance below 0, a supply without any, a load that gives."""
     for branch in circuit.branches:
-        if not branch.ohm >= 0:
+        if not 0 <= branch.ohm < math.inf:
             raise ValueError(f"{branch.key} has a resistance of {branch.ohm} ohm")
     for supply in circuit.supplies:
-        if not supply.ohm > 0:
+        if not 0 < supply.ohm < math.inf:
             raise ValueError(f"{supply.key} has an internal resistance of {supply.ohm} ohm")
+        if not (math.isfinite(supply.emf) and supply.limit >= 0 and 0 <= (supply.charge or 0.0) < math.inf):
+            raise ValueError(
+                f"{supply.key} gives {supply.emf} V, at most {supply.limit} A, and takes {supply.charge} A"
+            )
+    for draw in circuit.draws:
+        if not (0 <= draw.watts < math.inf and 0 < draw.rated < math.inf and math.isfinite(draw.exponent)):
+            raise ValueError(f"{draw.key} takes {draw.watts} W at {draw.rated} V, exponent {draw.exponent}")
 
 
 def _merged(circuit: Circuit) -> dict[Vertex, Vertex]:

@@ -1,15 +1,13 @@
-"""A sparse symmetric system eliminated once: solves any right-hand side, and knows the entries of its inverse that count."""
+"""A network of conductances eliminated once: solves any currents, and knows the resistances that count."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
-
-# A pivot that elimination has brought down to this share of its row's entry is rounding: the system hangs on nothing there.
-_NOTHING = 1e-13
 
 
 class NotDefiniteError(Exception):
-    """The system is not positive definite; `unknown` is where elimination found it."""
+    """The network is not positive definite; `unknown` is where elimination found it."""
 
     def __init__(self, unknown: int) -> None:
         super().__init__(unknown)
@@ -17,70 +15,111 @@ class NotDefiniteError(Exception):
 
 
 class Factor:
-    """The elimination of a symmetric, positive definite system: per pivot its row beyond it, and its diagonal."""
+    """The elimination of a network: per unknown the conductances to later ones as it was removed, and their sum."""
 
-    def __init__(self, steps: list[tuple[int, dict[int, float], float]], size: int) -> None:
-        self._steps = steps
-        self._size = size
+    def __init__(self, order: Sequence[int], beyond: list[dict[int, float]], sums: list[float]) -> None:
+        self._order = order
+        self._beyond = beyond
+        self._sums = sums
 
     def solve(self, right: list[float]) -> list[float]:
-        """Return x of A x = b; `right` is used up."""
-        for pivot, row, diagonal in self._steps:
-            share = right[pivot] / diagonal
-            if share:
-                for column, value in row.items():
-                    right[column] -= value * share
-        answer = [0.0] * self._size
-        for pivot, row, diagonal in reversed(self._steps):
-            total = right[pivot]
-            for column, value in row.items():
-                total -= value * answer[column]
-            answer[pivot] = total / diagonal
+        """Return the potentials in V with these currents in A flowing in; `right` is used up."""
+        for pivot in self._order:
+            if right[pivot]:
+                share = right[pivot] / self._sums[pivot]
+                for column, siemens in self._beyond[pivot].items():
+                    right[column] += siemens * share
+        answer = [0.0] * len(right)
+        for pivot in reversed(self._order):
+            amps = right[pivot]
+            for column, siemens in self._beyond[pivot].items():
+                amps += siemens * answer[column]
+            answer[pivot] = amps / self._sums[pivot]
         return answer
 
     def inverse(self) -> list[dict[int, float]]:
-        """Return the entries of the inverse on its diagonal and wherever the elimination has an entry, row by row.
+        """Return the entries of the inverse in ohm on its diagonal and wherever elimination has an entry, row by row.
 
-        Takahashi's equations: from the last pivot back each entry follows from those of later pivots.
+        Takahashi's equations: from the last unknown back each entry follows from those of later ones.
         """
-        found: list[dict[int, float]] = [{} for _ in range(self._size)]
-        for pivot, row, diagonal in reversed(self._steps):
-            entries = [(column, value / diagonal) for column, value in row.items()]
+        found: list[dict[int, float]] = [{} for _ in self._sums]
+        for pivot in reversed(self._order):
+            total = self._sums[pivot]
+            shares = [(column, siemens / total) for column, siemens in self._beyond[pivot].items()]
             mine = found[pivot]
-            for column, _ in entries:
+            for column, _ in shares:
                 there = found[column]
-                entry = -sum(share * there[other] for other, share in entries)
-                mine[column] = there[pivot] = entry
-            mine[pivot] = 1.0 / diagonal - sum(share * mine[column] for column, share in entries)
+                mine[column] = there[pivot] = sum(share * there[other] for other, share in shares)
+            mine[pivot] = 1.0 / total + sum(share * mine[column] for column, share in shares)
         return found
 
 
-def factor(rows: list[dict[int, float]]) -> Factor:
-    """Return the elimination of a symmetric system, given as one row of {column: value} per unknown; `rows` are used up.
+def factor(rows: list[dict[int, float]], order: Sequence[int] | None = None) -> Factor:
+    """Return the elimination of a network: per unknown its conductances in S to others, under its own number the reference.
 
-    Cholesky elimination without square roots, the pivot always an unknown of least degree, so that a tree takes linear
-    time. Raises NotDefiniteError where a pivot is not above nothing.
+    Each conductance between two unknowns stands in the row of one of them: of the one that comes first, where the order
+    of elimination is given. Star-mesh transformation: removing an unknown joins its neighbours with each other. Nothing is
+    ever subtracted, so a network of conductances above 0 loses no digits however far they lie apart (after Grassmann,
+    Taksar and Heyman, 1985). `rows` are used up. Raises NotDefiniteError where the conductances of an unknown do not add
+    up to more than nothing.
     """
-    steps: list[tuple[int, dict[int, float], float]] = []
-    heap = [(len(row), index) for index, row in enumerate(rows)]
-    scale = [row[index] for index, row in enumerate(rows)]
+    ground = [row.pop(one, 0.0) for one, row in enumerate(rows)]
+    if order is None:
+        order, rows = _ordered(rows)
+    rank = sorted(range(len(order)), key=order.__getitem__)
+    sums = [0.0] * len(rows)
+    for pivot in order:
+        row = rows[pivot]
+        total = ground[pivot] + sum(row.values())
+        if not total > 0:
+            raise NotDefiniteError(pivot)
+        sums[pivot] = total
+        beside = list(row.items())
+        earth = ground[pivot] / total
+        for place, (column, siemens) in enumerate(beside):
+            ground[column] += siemens * earth
+            share = siemens / total
+            for other, more in beside[place + 1 :]:
+                first, second = (column, other) if rank[column] < rank[other] else (other, column)
+                there = rows[first]
+                there[second] = there.get(second, 0.0) + share * more
+    return Factor(order, rows, sums)
+
+
+def _ordered(rows: list[dict[int, float]]) -> tuple[list[int], list[dict[int, float]]]:
+    """Return an order of elimination, and the rows with each conductance where its first unknown stands."""
+    beside: list[set[int]] = [set(row) for row in rows]
+    for one, row in enumerate(rows):
+        for other in row:
+            beside[other].add(one)
+    order = order_of(beside)
+    rank = {one: place for place, one in enumerate(order)}
+    made: list[dict[int, float]] = [{} for _ in rows]
+    for one, row in enumerate(rows):
+        for other, siemens in row.items():
+            first, second = sorted((one, other), key=rank.__getitem__)
+            made[first][second] = made[first].get(second, 0.0) + siemens
+    return order, made
+
+
+def order_of(beside: list[set[int]]) -> list[int]:
+    """Return in which order to eliminate unknowns, given the neighbours of each: always one of least degree.
+
+    So a tree takes linear time, for removing a leaf joins nothing. `beside` is used up.
+    """
+    order: list[int] = []
+    heap = [(len(mine), one) for one, mine in enumerate(beside)]
     heapify(heap)
-    done = [False] * len(rows)
+    done = [False] * len(beside)
     while heap:
         degree, pivot = heappop(heap)
-        row = rows[pivot]
-        if done[pivot] or degree != len(row):
+        mine = beside[pivot]
+        if done[pivot] or degree != len(mine):
             continue
         done[pivot] = True
-        diagonal = row.pop(pivot)
-        if not diagonal > _NOTHING * abs(scale[pivot]):
-            raise NotDefiniteError(pivot)
-        steps.append((pivot, row, diagonal))
-        for column, value in row.items():
-            share = value / diagonal
-            other = rows[column]
-            del other[pivot]
-            for inner, entry in row.items():
-                other[inner] = other.get(inner, 0.0) - share * entry
-            heappush(heap, (len(other), column))
-    return Factor(steps, len(rows))
+        order.append(pivot)
+        for one in mine:
+            beside[one] |= mine
+            beside[one] -= {one, pivot}
+            heappush(heap, (len(beside[one]), one))
+    return order

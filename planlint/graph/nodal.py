@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
 from planlint.frozen import frozen
 from planlint.graph.circuit import Circuit, Draw, Equations, Grid, conduct, inject
@@ -13,7 +12,7 @@ from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Mode, first_modes, next_modes, stamp_of
 
 # Newton's steps double the digits that are right: a load voltage that moves by less than this share has settled.
-_SETTLED = 1e-12
+_SETTLED = 1e-10
 # A solution that a circuit loaded this much less still has, and the whole circuit not, is beyond its greatest power.
 _FINEST_STEP = 1e-4
 
@@ -53,40 +52,59 @@ def solve_circuit(circuit: Circuit) -> Solution:
     """Return the operating point of a circuit that is reached from rest.
 
     Kirchhoff's laws as nodal equations, loads by Newton's method from their open-circuit voltages. Raises CollapseError
-    where there is none, ValueError for a negative resistance or a supply without any.
+    where there is none, ValueError for a negative resistance, a supply without any, or a load that gives.
     """
     solver = _Solver(circuit)
-    off: list[str] = []
+    on, off = solver.live, list[Draw]()
     while True:
-        on = [draw for draw in solver.live if draw.key not in off]
         point = solver.operate(on)
-        if isinstance(point, CollapseError):
-            tripped = _first_below(solver.live, off, point.draws)
-            if tripped is None:
-                raise point
-            off.append(tripped)
-            continue
-        below = [draw for draw in on if point.across(draw.ends) < draw.lowest * (1 - _SETTLED)]
-        if not below:
-            return solver.told(point, on, tuple(off))
-        off.append(min(below, key=lambda draw: (point.across(draw.ends) / draw.lowest, draw.key)).key)
+        if isinstance(point, _Point):
+            falling = _below(on, point)
+            if not falling:
+                break
+        else:
+            falling = [draw for draw in point.draws if draw.lowest > 0]
+            if not falling:
+                raise CollapseError(tuple(draw.key for draw in point.draws))
+        off.append(falling[0])
+        on = [draw for draw in on if draw is not falling[0]]
+    for draw in tuple(off):
+        # Without those that let go later it may do after all.
+        again = solver.operate([*on, draw])
+        if isinstance(again, _Point) and not _below([*on, draw], again):
+            point, on = again, [*on, draw]
+            off.remove(draw)
+    return solver.told(point, on, off)
 
 
-def _first_below(live: list[Draw], off: list[str], falling: tuple[str, ...]) -> str | None:
-    """Return the load that lets go first where the voltage collapses: of those with a lowest voltage the one lowest."""
-    may = {draw.key for draw in live if draw.lowest > 0 and draw.key not in off}
-    return next((key for key in falling if key in may), None)
+def _below(draws: list[Draw], point: _Point) -> list[Draw]:
+    """Return the loads below their lowest voltage, the one that is lowest for it first."""
+    able = (draw for draw in draws if draw.lowest > 0)
+    below = [draw for draw in able if point.across(draw.ends) < draw.lowest * (1 - _SETTLED)]
+    return sorted(below, key=lambda draw: (point.across(draw.ends) / draw.lowest, draw.key))
 
 
 @frozen
 class _Point:
-    """Potentials by vertex while the circuit is being solved, and the modes of the supplies that they were found with."""
+    """Potentials by unknown while the circuit is being solved, and the modes of the supplies they were found with."""
 
-    volts: Mapping[Vertex, float]
+    grid: Grid
+    found: list[float]
     modes: tuple[Mode, ...]
 
+    def at(self, vertex: Vertex) -> float:
+        row = self.grid.row(vertex)
+        return 0.0 if row is None else self.found[row]
+
     def across(self, ends: tuple[Vertex, Vertex]) -> float:
-        return self.volts[ends[0]] - self.volts[ends[1]]
+        return self.at(ends[0]) - self.at(ends[1])
+
+
+@frozen
+class _Fall:
+    """No operating point; these loads' voltages fall, lowest first."""
+
+    draws: list[Draw]
 
 
 # A load as the equations see it: the current in A that it takes at no voltage, and its conductance in S.
@@ -99,104 +117,116 @@ class _Solver:
     def __init__(self, circuit: Circuit) -> None:
         self._circuit = circuit
         self._grid = Grid(circuit)
-        self.live = [draw for draw in circuit.draws if self._grid.is_live(draw)]
+        self.live = self._grid.live
 
-    def operate(self, draws: list[Draw]) -> _Point | CollapseError:
-        """Return the potentials with these loads on, or how they collapse."""
+    def operate(self, draws: list[Draw]) -> _Point | _Fall:
+        """Return the potentials with these loads on, or how they fall.
+
+        Where Newton's method does not reach the whole loads at one go they grow in steps, so that it follows the
+        operating point; what cannot be passed by the finest step is the greatest power.
+        """
         bent = [draw for draw in draws if draw.exponent not in (1.0, 2.0)]
         base = self._grid.equations([draw for draw in draws if draw.exponent in (1.0, 2.0)])
-        done = self._settled(base, [], first_modes(self._circuit.supplies))
-        if low := [draw for draw in draws if done.across(draw.ends) <= 0]:
-            return _collapse(low, [done.across(draw.ends) for draw in low])
+        rest = _Point(grid=self._grid, found=[0.0] * len(base.right), modes=first_modes(self._circuit.supplies))
+        done = self._settled(base, [], rest)
+        done = self._solved(base, [], done, done.modes) or done
+        if turned := _turned(draws, done):
+            return turned
         share, step = 0.0, 1.0
         while share < 1.0:
             aim = min(1.0, share + step)
-            found = self._newton(base, [replace(draw, watts=aim * draw.watts) for draw in bent], done)
+            found = self._newton(base, bent, aim, done)
             if isinstance(found, _Point):
                 done, share, step = found, aim, 2 * step
             elif step <= _FINEST_STEP:
                 return found
             else:
                 step /= 4
-        return done
+        return _turned(draws, done) or done
 
-    def _newton(self, base: Equations, bent: list[Draw], start: _Point) -> _Point | CollapseError:
-        """Return the solution that Newton's method reaches from potentials of lesser loads, or how it fails.
+    def _newton(self, base: Equations, bent: list[Draw], share: float, start: _Point) -> _Point | _Fall:
+        """Return the solution that Newton's method reaches with a share of the loads, or how it fails.
 
-        It fails where it meets a voltage of 0, or a singular Jacobian on the way there, or stops closing in.
+        It fails where it meets a voltage of 0, or a singular Jacobian on the way there, or stops closing in, or comes
+        back to stretches of the supplies that it had left.
         """
-        point = start
+        point, closing = start, math.inf
         volts = [point.across(draw.ends) for draw in bent]
-        closing = math.inf
+        been = {point.modes}
         while bent:
-            tangents = [
-                (draw, draw.current(v) - draw.slope(v) * v, draw.slope(v)) for draw, v in zip(bent, volts, strict=True)
-            ]
-            found = self._solved(base, tangents, point.modes)
-            if found and self._wanted(found) != found.modes:
+            tangents = [_tangent(draw, share, v) for draw, v in zip(bent, volts, strict=True)]
+            found = self._solved(base, tangents, point, point.modes)
+            if found is None or self._wanted(found) != found.modes:
                 # The currents as they are now decide on which stretch each supply works.
-                here = self._settled(
-                    base, [(draw, draw.current(v), 0.0) for draw, v in zip(bent, volts, strict=True)], found.modes
-                )
-                found = self._solved(base, tangents, here.modes)
+                here = self._settled(base, _held(tangents, volts), point)
+                found = self._solved(base, tangents, point, here.modes)
             if found is None:
-                return _collapse(bent, volts)
+                return _fall(bent, point)
             new = [found.across(draw.ends) for draw in bent]
-            if any(v <= 0 for v in new):
-                return _collapse(bent, new)
+            moved = found.modes != point.modes
             change = max(abs(v - before) / before for v, before in zip(new, volts, strict=True))
-            moved, point, volts = found.modes != point.modes, found, new
+            point, volts = found, new
+            if min(volts) <= 0 or (moved and point.modes in been) or (not moved and change >= 0.9 * closing):
+                return _fall(bent, point)
             if change <= _SETTLED and self._wanted(point) == point.modes:
                 break
-            if change > 0.9 * closing and not moved:
-                return _collapse(bent, new)
-            closing = change
+            been.add(point.modes)
+            closing = math.inf if moved else change
         return point
 
     def _wanted(self, point: _Point, *, careful: bool = False) -> tuple[Mode, ...]:
         return next_modes(self._circuit.supplies, point.modes, point.across, careful=careful)
 
-    def _settled(self, base: Equations, tangents: list[_Tangent], modes: tuple[Mode, ...]) -> _Point:
-        """Return the potentials where the loads take constant currents, each supply on the stretch that they ask for."""
+    def _settled(self, base: Equations, tangents: list[_Tangent], start: _Point) -> _Point:
+        """Return the potentials, each supply on the stretch asked for, where no load takes less at more voltage.
+
+        Once the modes have come round they change one at a time, which comes to an end.
+        """
         seen: set[tuple[Mode, ...]] = set()
+        careful, modes = False, start.modes
         while True:
-            point = self._solved(base, tangents, modes)
+            point = self._solved(base, tangents, start, modes)
             assert point, "conductances alone are always positive definite"
-            wanted = self._wanted(point, careful=modes in seen)
+            careful = careful or modes in seen
+            wanted = self._wanted(point, careful=careful)
             if wanted == modes:
                 return point
             seen.add(modes)
             modes = wanted
 
-    def _solved(self, base: Equations, tangents: list[_Tangent], modes: tuple[Mode, ...]) -> _Point | None:
-        """Return the potentials with supplies in these modes, None where the equations are not positive definite."""
-        rows, right = [dict(row) for row in base.rows], list(base.right)
+    def _solved(
+        self, base: Equations, tangents: list[_Tangent], start: _Point, modes: tuple[Mode, ...]
+    ) -> _Point | None:
+        """Return the potentials with supplies in these modes, None where the equations are not positive definite.
+
+        Solves for how far they are from those of `start`, by the currents that do not add up there: a supply that holds its
+        voltage counts in millions of A, and as a difference the currents of the loads are not lost beside it.
+        """
+        row = self._grid.row
+        system = base.around(start.found)
         for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            stamp = stamp_of(supply, mode)
-            first, second = (self._grid.row(at) for at in stamp.ends)
-            conduct(rows, first, second, stamp.siemens)
-            inject(right, first, second, stamp.amps)
+            stamp, first, second = stamp_of(supply, mode), row(supply.ends[0]), row(supply.ends[1])
+            conduct(system.rows, first, second, stamp.siemens)
+            inject(system.right, first, second, stamp.current(start.across(supply.ends)))
         for draw, amps, siemens in tangents:
-            first, second = (self._grid.row(at) for at in draw.ends)
-            conduct(rows, first, second, siemens)
-            inject(right, first, second, -amps)
+            first, second = row(draw.ends[0]), row(draw.ends[1])
+            conduct(system.rows, first, second, siemens)
+            inject(system.right, first, second, -amps - siemens * start.across(draw.ends))
         try:
-            found = factor(rows).solve(right)
+            moved = factor(system.rows, range(len(system.rows))).solve(system.right)
         except NotDefiniteError:
             return None
-        volts = {
-            at: found[i] if (i := self._grid.index.get(to)) is not None else 0.0 for at, to in self._grid.place.items()
-        }
-        return _Point(volts=volts, modes=modes)
+        found = [volts + more for volts, more in zip(start.found, moved, strict=True)]
+        return _Point(grid=self._grid, found=found, modes=modes)
 
-    def told(self, point: _Point, on: list[Draw], off: tuple[str, ...]) -> Solution:
+    def told(self, point: _Point, on: list[Draw], off: list[Draw]) -> Solution:
         """Return the solution as it is told."""
-        circuit = self._circuit
-        running = {draw.key: draw for draw in on}
+        circuit, grid = self._circuit, self._grid
+        running, live = {draw.key for draw in on}, {draw.key for draw in self.live}
         return Solution(
-            volts=point.volts,
-            islands={at: self._grid.islands[to] for at, to in self._grid.place.items()},
-            current={branch.key: point.across(branch.ends) / branch.ohm for branch in self._grid.resistances},
+            volts={at: point.at(at) for at in grid.place},
+            islands={at: grid.islands[to] for at, to in grid.place.items()},
+            current={branch.key: point.across(branch.ends) / branch.ohm for branch in grid.resistances},
             given={
                 supply.key: stamp_of(supply, mode).current(point.across(supply.ends))
                 for supply, mode in zip(circuit.supplies, point.modes, strict=True)
@@ -205,14 +235,34 @@ class _Solver:
                 draw.key: draw.current(point.across(draw.ends)) if draw.key in running else 0.0
                 for draw in circuit.draws
             },
-            off=off,
-            dead=tuple(draw.key for draw in circuit.draws if draw.watts > 0 and not self._grid.is_live(draw)),
-            floating=tuple(
-                sorted(at for at, to in self._grid.place.items() if self._grid.islands[to] not in self._grid.fed)
-            ),
+            off=tuple(draw.key for draw in off),
+            dead=tuple(draw.key for draw in circuit.draws if draw.watts > 0 and draw.key not in live),
+            floating=tuple(sorted(at for at, to in grid.place.items() if grid.islands[to] not in grid.fed)),
         )
 
 
-def _collapse(bent: list[Draw], volts: list[float]) -> CollapseError:
-    falling = sorted(zip(bent, volts, strict=True), key=lambda pair: (pair[1] / pair[0].rated, pair[0].key))
-    return CollapseError(tuple(draw.key for draw, _ in falling))
+def _tangent(draw: Draw, share: float, volts: float) -> _Tangent:
+    """Return the tangent to a share of a load's current at a voltage."""
+    current, slope = share * draw.current(volts), share * draw.slope(volts)
+    return draw, current - slope * volts, slope
+
+
+def _held(tangents: list[_Tangent], volts: list[float]) -> list[_Tangent]:
+    """Return loads that take less at more voltage as the constant currents that they take at these voltages."""
+    return [
+        (draw, amps, slope) if slope > 0 else (draw, amps + slope * v, 0.0)
+        for (draw, amps, slope), v in zip(tangents, volts, strict=True)
+    ]
+
+
+def _turned(draws: list[Draw], point: _Point) -> _Fall | None:
+    """Return how the loads fall where one is left without voltage: only a resistance takes then what it can get."""
+    steady = [draw for draw in draws if draw.exponent != 2.0]
+    return _fall(steady, point) if any(point.across(draw.ends) <= 0 for draw in steady) else None
+
+
+def _fall(draws: list[Draw], point: _Point) -> _Fall:
+    """Return how the loads fall: first the one that is lowest for its lowest or else its rated voltage."""
+    return _Fall(
+        draws=sorted(draws, key=lambda draw: (point.across(draw.ends) / (draw.lowest or draw.rated), draw.key))
+    )
