@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from copy import copy
 from enum import StrEnum
 from typing import Any, TypeVar
@@ -73,9 +73,8 @@ class Yields(StrEnum):
     ELEMENT = "an element of the plan"
 
 
-# An answer: its value, or the error that stands for one, and the assumptions behind it.
-_Answer = tuple[Any, UnknownError | UnfitError | None, frozenset[Use]]
-_NO_USES: frozenset[Use] = frozenset()
+# An answer: its value, or the error that stands for one, and the assumptions behind it, one bit each.
+_Answer = tuple[Any, UnknownError | UnfitError | None, int]
 
 
 class Case:
@@ -93,8 +92,12 @@ class Case:
         self.zones = {zone.name: zone for zone in plan.zones}
         self.layout = Layout(plan)
         self._answers: dict[Hashable, _Answer] = {}
-        self._open: list[set[Use] | None] = [None]
-        self._instead: dict[Use, Any] = {}
+        # Assumptions are noted as bits, since nearly every answer passes some on; the last of `_open` gathers them.
+        self._uses: list[Use] = []
+        self._bits: dict[tuple[str, str], int] = {}
+        self._open: list[int] = [0]
+        self._instead: dict[int, Any] = {}
+        self._varied = 0
         self._base: Case | None = None
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
@@ -103,34 +106,31 @@ class Case:
         if found is None:
             found = self._answers[key] = (self._base and self._from_base(key)) or self._compute(compute)
         value, error, uses = found
-        if uses:
-            self._note(uses)
+        self._open[-1] |= uses
         if error is not None:
             # A fresh one: raised itself it would hold its frames, these the case, and the case it again.
             raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError
         return value  # type: ignore[no-any-return]
 
-    def take_uses(self) -> Iterable[Use]:
-        """Return the assumptions behind all that was asked since they were last taken."""
-        uses = self._open[0]
-        self._open[0] = None
-        return uses or ()
+    def take_uses(self) -> int:
+        """Return the assumptions behind all that was asked since they were last taken, as bits; 0 is none."""
+        bits = self._open[0]
+        self._open[0] = 0
+        return bits
+
+    def uses_of(self, bits: int) -> list[Use]:
+        """Return the assumptions that bits stand for."""
+        return [use for index, use in enumerate(self._uses) if bits >> index & 1]
 
     def _from_base(self, key: Hashable) -> _Answer | None:
         """Return the answer of the case this one varies, where it does not rest on what is varied."""
         if self._base is None:
             return None
         answer = self._base._answers.get(key) or self._base._from_base(key)
-        return answer if answer and self._instead.keys().isdisjoint(answer[2]) else None
-
-    def _note(self, uses: Iterable[Use]) -> None:
-        noted = self._open[-1]
-        if noted is None:
-            noted = self._open[-1] = set()
-        noted.update(uses)
+        return answer if answer and not answer[2] & self._varied else None
 
     def _compute(self, compute: Callable[[], Any]) -> _Answer:
-        self._open.append(None)
+        self._open.append(0)
         value: Any = None
         error: UnknownError | UnfitError | None = None
         try:
@@ -139,21 +139,30 @@ class Case:
             error = caught.with_traceback(None)
         finally:
             uses = self._open.pop()
-        return value, error, frozenset(uses) if uses else _NO_USES
+        return value, error, uses
 
     def assume(self, name: str, about: str = "", *, default: Any = None) -> Any:
         """Return the value (SI) of an assumption and note that it was made; `default` overrides the table's value."""
-        use = Use(name=name, about=about)
-        self._note((use,))
-        if use in self._instead:
-            return self._instead[use]
+        bit = self._bit(name, about)
+        self._open[-1] |= bit
+        if bit in self._instead:
+            return self._instead[bit]
         return assumption(name).value if default is None else default
+
+    def _bit(self, name: str, about: str) -> int:
+        bit = self._bits.get((name, about))
+        if bit is None:
+            bit = self._bits[name, about] = 1 << len(self._uses)
+            self._uses.append(Use(name=name, about=about))
+        return bit
 
     def with_instead(self, use: Use, value: Any) -> Case:
         """Return the same case with another value for one assumption; answers that do not rest on it are shared."""
         other = copy(self)
+        bit = self._bit(use.name, use.about)
         other._answers = {}
-        other._open = [None]
+        other._open = [0]
         other._base = self
-        other._instead = {**self._instead, use: value}
+        other._instead = {**self._instead, bit: value}
+        other._varied = self._varied | bit
         return other

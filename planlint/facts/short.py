@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
@@ -17,7 +18,7 @@ from planlint.graph.resistances import resistances_from
 from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex, power_vertex
-from planlint.graph.ways import Ways, home_of, measured_ground, measured_joints
+from planlint.graph.ways import Ways, home_of, measured_ground
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
@@ -103,6 +104,10 @@ def prospective(case: Case, post: Vertex, at: Vertex) -> float:
     The battery at its highest resistance, and of the ways back, the body there and the ground lead of the part there, the
     poorer. Raises UnknownError naming what is missing.
     """
+    return case.once(("prospective", post, at), lambda: _prospective(case, post, at))
+
+
+def _prospective(case: Case, post: Vertex, at: Vertex) -> float:
     ways = ways_out(case, post)
     for link in ways.way(at):
         short_resistance(case, link)
@@ -183,7 +188,11 @@ def _by_body(case: Case, post: Vertex, at: Vertex) -> float | None:
     if vehicle.body == "composite" and vehicle.body_resistance is None:
         return None
     zone = case.layout.network.owners[at].zone
-    for link in measured_joints(case.layout.network):
+    return case.once(("body home", post, zone), lambda: _by_body_of(case, post, zone))
+
+
+def _by_body_of(case: Case, post: Vertex, zone: Any) -> float | None:
+    for link in case.layout.measured_joints:
         measured = measured_ground(link)
         # Within a zone the body has no resistance: what was measured from a point of it holds for all of it.
         if measured and link.node and link.node.zone == zone and _measured_home(case, post, link):

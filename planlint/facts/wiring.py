@@ -54,7 +54,7 @@ def _way_back(case: Case, post: str, ways: Ways, resistance: Callable[[Case, Lin
 def run_resistance(case: Case, link: Link) -> float:
     """Return a link's resistance in ohm as currents share by it: the body's counts for nothing where what was measured
     from ground points already holds it. Raises UnknownError naming what is missing."""
-    if link.kind is LinkKind.BODY and case.layout.measures_ground:
+    if link.kind is LinkKind.BODY and case.layout.measured_joints:
         return 0.0
     return link_resistance(case, link)
 

@@ -138,9 +138,9 @@ class Layout:
         return self._measured[post]
 
     @cached_property
-    def measures_ground(self) -> bool:
-        """Whether the resistance from a ground point to a battery was measured."""
-        return bool(measured_joints(self.network))
+    def measured_joints(self) -> tuple[Link, ...]:
+        """The joints to the body whose resistance to a battery was measured."""
+        return tuple(measured_joints(self.network))
 
     def fuses_toward_sources(self, wire: Wire) -> tuple[Link, ...]:
         """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""

@@ -87,11 +87,11 @@ def _judge(
             if outcome is _NOT_APPLICABLE:
                 continue
             if outcome.broken:
-                findings.append(_finding(case, rule, element, outcome.broken, uses))
+                findings.append(_finding(case, rule, element, outcome.broken, case.uses_of(uses)))
                 case.take_uses()
             if outcome.missing:
                 gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
-            for use in uses:
+            for use in case.uses_of(uses) if uses else ():
                 used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
 
 
