@@ -7,6 +7,7 @@ every plan makes hundreds stays an ordinary dataclass: an `__init__` of its own 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import MISSING, FrozenInstanceError, dataclass, fields
 from typing import Any, TypeVar, dataclass_transform
 
@@ -19,22 +20,28 @@ def frozen(cls: type[T]) -> type[T]:
     for name in _SHARED:
         setattr(cls, name, _Shared.__dict__[name])
     made = dataclass(init=False, repr=False, eq=False, slots=True, kw_only=True)(cls)
-    made.__given__ = tuple((one.name, one.default) for one in fields(made))  # type: ignore[attr-defined, arg-type]
+    given = fields(made)  # type: ignore[arg-type]
+    made.__given__ = tuple(one.name for one in given)  # type: ignore[attr-defined]
+    # A slot's own function sets it quicker than `object.__setattr__`, which looks for the slot each time.
+    made.__slot__ = tuple((one.name, one.default, getattr(made, one.name).__set__) for one in given)  # type: ignore[attr-defined]
     return made
 
 
 class _Shared:
-    """The methods of all such classes; `__given__` holds the names of a class's fields with their defaults."""
+    """The methods of all such classes.
 
-    __given__: tuple[tuple[str, Any], ...]
+    `__given__` are the names of a class's fields, `__slot__` each with its default and the function that sets it.
+    """
+
+    __given__: tuple[str, ...]
+    __slot__: tuple[tuple[str, Any, Callable[[Any, Any], None]], ...]
 
     def __init__(self, **given: Any) -> None:
-        put = object.__setattr__
-        for name, default in self.__given__:
+        for name, default, put in self.__slot__:
             value = given.pop(name, default)
             if value is MISSING:
                 raise TypeError(f"{type(self).__name__} lacks {name}")
-            put(self, name, value)
+            put(self, value)
         if given:
             raise TypeError(f"{type(self).__name__} has no {', '.join(given)}")
 
@@ -45,7 +52,7 @@ class _Shared:
         return hash(_values(self))
 
     def __repr__(self) -> str:
-        told = ", ".join(f"{name}={getattr(self, name)!r}" for name, _ in self.__given__)
+        told = ", ".join(f"{name}={getattr(self, name)!r}" for name in self.__given__)
         return f"{type(self).__name__}({told})"
 
     def __setattr__(self, name: str, value: Any) -> None:
@@ -55,14 +62,14 @@ class _Shared:
         raise FrozenInstanceError(f"{type(self).__name__}.{name} is fixed")
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _rebuilt, (type(self), {name: getattr(self, name) for name, _ in self.__given__})
+        return _rebuilt, (type(self), {name: getattr(self, name) for name in self.__given__})
 
 
 _SHARED = ("__init__", "__eq__", "__hash__", "__repr__", "__setattr__", "__delattr__", "__reduce__")
 
 
 def _values(one: Any) -> tuple[Any, ...]:
-    return tuple(getattr(one, name) for name, _ in one.__given__)
+    return tuple([getattr(one, name) for name in one.__given__])
 
 
 def _rebuilt(cls: type[T], given: dict[str, Any]) -> T:

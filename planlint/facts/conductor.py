@@ -55,11 +55,15 @@ def ambient(case: Case, wire: Wire) -> float:
 
     A node that names no zone may stand anywhere, so in the hottest.
     """
+    return case.once(("ambient", wire.name), lambda: _ambient(case, wire))
+
+
+def _ambient(case: Case, wire: Wire) -> float:
     zones = {part.zone for part in wire.route if isinstance(part.zone, str)}
     for end in wire.ends:
         zone = case.nodes[end.node].zone
         zones.add(zone if isinstance(zone, str) else "")
-    return max([_ambient_of(case, zone) for zone in sorted(zones)])
+    return max([_ambient_of(case, zone) for zone in zones])
 
 
 def _ambient_of(case: Case, name: str) -> float:

@@ -22,6 +22,7 @@ from planlint.graph.ways import Ways, home_of, measured_ground
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
+from planlint.text.places import Path
 from planlint.trade.assumptions import convention
 
 # The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
@@ -108,11 +109,9 @@ def prospective(case: Case, post: Vertex, at: Vertex) -> float:
 
 
 def _prospective(case: Case, post: Vertex, at: Vertex) -> float:
-    ways = ways_out(case, post)
-    for link in ways.way(at):
-        short_resistance(case, link)
+    out = _out(case, post, at)
     inside = battery_resistance(case, post, lowest=False)
-    return voltage(case) / (inside + _out(case, post)[at] + max(ways_home(case, post, at)))
+    return voltage(case) / (inside + out + max(ways_home(case, post, at)))
 
 
 def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float:
@@ -122,14 +121,12 @@ def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float
     Raises UnknownError naming what is missing.
     """
     supplies = [_supply(case, source, at) for source in sources]
-    for source in sources:
-        for link in ways_out(case, source.vertex).way(at):
-            short_resistance(case, link)
+    out = [_out(case, source.vertex, at) for source in sources]
     if len(supplies) == 1:
         only = supplies[0]
-        return min(only.limit, only.emf / (only.ohm + _out(case, sources[0].vertex)[at]))
-    net = case.layout.network.net_of[at]
-    links = {link.key: link for one in net.vertices for _, link in case.layout.network.adjacent[one]}
+        return min(only.limit, only.emf / (only.ohm + out[0]))
+    # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
+    links = {link.key: link for source in sources for link in ways_out(case, source.vertex).way(at)}
     cables = tuple(Branch(key=key, ends=link.ends, ohm=_safe(case, link)) for key, link in links.items())
     bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
     solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies)))
@@ -148,9 +145,42 @@ def _supply(case: Case, source: Source, at: Vertex) -> Supply:
     return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=inside + home)
 
 
-def _out(case: Case, post: Vertex) -> Mapping[Vertex, float]:
-    ways = ways_out(case, post)
-    return case.once(("ohm out", post), lambda: resistances_from(ways, post, lambda link: _safe(case, link)))
+@frozen
+class Along:
+    """The resistances in ohm from one place to every other that its ways serve, and on which ways something is missing."""
+
+    ohm: Mapping[Vertex, float]
+    gaps: Mapping[Vertex, Path]
+
+    def to(self, at: Vertex) -> float:
+        """Return the resistance to a place. Raises UnknownError naming what is missing on the way there."""
+        if at in self.gaps:
+            raise UnknownError(self.gaps[at])
+        return self.ohm[at]
+
+
+def _along(case: Case, ways: Ways, start: Vertex) -> Along:
+    missing: dict[str, Path] = {}
+
+    def ohm(link: Link) -> float:
+        try:
+            return short_resistance(case, link)
+        except UnknownError as error:
+            missing[link.key] = error.path
+            return wiring.safe(case, link)
+
+    found = resistances_from(ways, start, ohm)
+    gaps: dict[Vertex, Path] = {}
+    for at, (before, link) in ways.feeding.back.items() if missing else ():
+        here = next((missing[one.key] for one in ways.knots.get(link.key, (link,)) if one.key in missing), None)
+        if here or before in gaps:
+            gaps[at] = here or gaps[before]
+    return Along(ohm=found, gaps=gaps)
+
+
+def _out(case: Case, post: Vertex, at: Vertex) -> float:
+    """Return the resistance in ohm between a battery's post and a place of the supply side. Raises UnknownError."""
+    return case.once(("ohm out", post), lambda: _along(case, ways_out(case, post), post)).to(at)
 
 
 def ways_home(case: Case, post: Vertex, at: Vertex) -> tuple[float, ...]:
@@ -217,10 +247,8 @@ def _home(case: Case, post: Vertex, at: Vertex) -> float | None:
     ways = case.layout.measured_back(post)
     if at not in ways.feeding.post:
         return None
-    for link in ways.way(at):
-        short_resistance(case, link)
     home = home_of(case.layout.network, post)
-    return case.once(("ohm home", post), lambda: resistances_from(ways, home, lambda link: _safe(case, link)))[at]
+    return case.once(("ohm home", post), lambda: _along(case, ways, home)).to(at)
 
 
 def voltage(case: Case) -> float:
