@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from planlint.facts import conductor, short, wire
 from planlint.facts.case import Case
@@ -16,6 +17,7 @@ from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Dimension, Quantity, show
 from planlint.plan.runs import BlockOutput
+from planlint.text.places import Path
 from planlint.trade.clearing import Clearing, worst_clearing
 from planlint.trade.fuse_curves import Band, band_of, maker_band
 from planlint.trade.withstand import HotterThanInsulationError, WireHeat, wire_heat
@@ -97,19 +99,12 @@ def _find_clearing(case: Case, one: Wire) -> tuple[Fault, Clearing]:
             (Fault(short=at, fuse=fuse, share=share), _clearing(heat, at, fuse, share, load))
             for fuse, share in at.fuses
         ]
-        found.append(min(tried, key=lambda pair: (*_lateness(pair[1]), pair[0].fuse.name)))
-    return max(found, key=lambda pair: _lateness(pair[1]))
+        found.append(min(tried, key=lambda pair: (*pair[1].lateness, pair[0].fuse.name)))
+    return max(found, key=lambda pair: pair[1].lateness)
 
 
 def _clearing(heat: WireHeat, at: Short, fuse: Link, share: float, load: float) -> Clearing:
     return worst_clearing(band(fuse), heat, at.far, at.near, before_a=load, share=share)
-
-
-def _lateness(one: Clearing) -> tuple[bool, bool, float]:
-    """Return how badly a fuse does: whether it is late, then whether it may be, then by how much."""
-    seconds = one.withstands.seconds
-    share = 0.0 if math.isinf(seconds) else one.opens / seconds if seconds else math.inf
-    return not one.lasts, not one.clears, share
 
 
 def wire_warmth(case: Case, one: Wire) -> WireHeat:
@@ -199,21 +194,41 @@ def _softest(case: Case, device: Device) -> tuple[Wire, Clearing]:
 
 
 def _find_softest(case: Case, device: Device) -> tuple[Wire, Clearing]:
-    found = []
+    faults, gaps = case.once("wires behind fuses", lambda: _guarded(case))
+    found, missing = [], gaps.get(device.link.key)
+    for one, worst in faults.get(device.link.key, ()):
+        try:
+            heat = wire_warmth(case, one)
+            low = min(heat.ampacity * _ABOVE, worst.short.far)
+            found.append((one, _clearing_between(heat, worst, low, _load(case, one))))
+        except UnknownError as error:
+            missing = missing or error.path
+        except UnfitError:
+            continue
+    softest = max(found, key=lambda pair: (*pair[1].lateness, pair[0].name), default=None)
+    # One that is late is late whatever the others are.
+    if missing and (softest is None or softest[1].lasts):
+        raise UnknownError(missing)
+    if softest is None:
+        raise UnfitError
+    return softest
+
+
+def _guarded(case: Case) -> tuple[Mapping[str, list[tuple[Wire, Fault]]], Mapping[str, Path]]:
+    """Return by fuse the wires that it has to guard against a short circuit, and what is missing to say so of others."""
+    faults: dict[str, list[tuple[Wire, Fault]]] = {}
+    gaps: dict[str, Path] = {}
     for one in case.plan.wires:
         if case.layout.words.get(one.name) not in ("supply", "charge") or one.name in case.layout.network.makers:
             continue
         try:
             worst = _worst_fault(case, one)
-            if worst.fuse.key == device.link.key:
-                heat = wire_warmth(case, one)
-                low = min(heat.ampacity * _ABOVE, worst.short.far)
-                found.append((one, _clearing_between(heat, worst, low, _load(case, one))))
-        except (UnfitError, UnknownError):
+            faults.setdefault(worst.fuse.key, []).append((one, worst))
+        except UnknownError as error:
+            gaps |= {link.key: error.path for link in case.layout.fuses_toward_sources(one) if link.key not in gaps}
+        except UnfitError:
             continue
-    if not found:
-        raise UnfitError
-    return max(found, key=lambda pair: (*_lateness(pair[1]), pair[0].name))
+    return faults, gaps
 
 
 # A hair above the ampacity the wire begins to suffer.

@@ -27,6 +27,13 @@ class Clearing:
         """Whether the wire lasts until the fuse opens, hours of withstanding that nobody verified counted as enough."""
         return self.opens <= self.withstands.seconds
 
+    @property
+    def lateness(self) -> tuple[bool, bool, float]:
+        """How badly the fuse does: whether it is late, then whether it may be, then by how much."""
+        seconds = self.withstands.seconds
+        share = 0.0 if math.isinf(seconds) else self.opens / seconds if seconds else math.inf
+        return not self.lasts, not self.clears, share
+
 
 def worst_clearing(
     band: Band, wire: WireHeat, low_a: float, high_a: float, *, before_a: float = 0.0, share: float = 1.0
@@ -45,11 +52,4 @@ def worst_clearing(
         )
         for amps in worst_currents(band, low * share, high * share)
     ]
-    return max(found, key=_trouble)
-
-
-def _trouble(one: Clearing) -> tuple[bool, bool, float]:
-    """Return how badly a fuse does: whether it is late, then whether it may be, then by how much."""
-    seconds = one.withstands.seconds
-    share = 0.0 if math.isinf(seconds) else one.opens / seconds if seconds else math.inf
-    return not one.lasts, not one.clears, share
+    return max(found, key=lambda one: one.lateness)
