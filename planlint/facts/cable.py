@@ -139,6 +139,12 @@ def run_beside(case: Case, wire: Wire) -> tuple[Wire, ...]:
     return case.once("wires side by side", lambda: _side_by_side(case)).get(wire.name, ())
 
 
+def runs_together(case: Case, wire: Wire) -> str | None:
+    """Return the names of the wire and of those that run beside it, None where none does."""
+    names = sorted(one.name for one in (wire, *run_beside(case, wire)))
+    return " and ".join(names) if len(names) > 1 else None
+
+
 def run_difference(case: Case, wire: Wire) -> float:
     """Return by what share the wires beside it differ from the wire in length or size at most."""
     found = [0.0]

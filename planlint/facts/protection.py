@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
@@ -36,8 +37,8 @@ def _protecting_rating(case: Case, wire: Wire) -> float:
     if circuit(case, wire) != "ground" and (ahead >= UNLIMITED or steps_down(case, wire)):
         beyond = rating_beyond(case, wire)
         if beyond is not None:
-            # What another source can push into the far end counts too.
-            other = min(into) / 1000 if ahead >= UNLIMITED else 0.0
+            # What another source can push into the far end counts too; what comes without a limit comes by another run.
+            other = min(into) / 1000 if min(into) < UNLIMITED <= ahead else 0.0
             return max(min(beyond, ahead / 1000), other)
     if ahead >= UNLIMITED:
         raise UnfitError
@@ -74,10 +75,20 @@ def rating_beyond(case: Case, wire: Wire) -> float | None:
 def own_fuses(case: Case, wire: Wire) -> Ahead | None:
     """Return the fuses that all current through the wire must pass beyond it, None where some passes none."""
     start = downstream_end(case, wire)
-    if start is None:
+    beyond = _beyond_loop(case, wire) if start is None else case.layout.ahead(wire, start)
+    return beyond if beyond and beyond.devices and not beyond.open_ends else None
+
+
+def _beyond_loop(case: Case, wire: Wire) -> Ahead | None:
+    """Return what lies beyond a wire to both of whose ends a source comes unlimited, by itself and by another run.
+
+    The source itself is then met by the other run, which is no way out of the fuses.
+    """
+    if min(case.layout.limits.fed(wire.name)) < UNLIMITED or wire.name in case.layout.limits.between_sources:
         return None
-    beyond = case.layout.ahead(wire, start)
-    return beyond if beyond.devices and not beyond.open_ends else None
+    roles = case.layout.network.roles
+    nearest = min((case.layout.ahead(wire, end) for end in case.layout.network.ends[wire.name]), key=lambda a: a.cable)
+    return replace(nearest, open_ends=tuple(at for at in nearest.open_ends if Role.SOURCE not in roles[at]))
 
 
 def downstream_end(case: Case, wire: Wire) -> str | None:

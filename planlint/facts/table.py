@@ -113,6 +113,7 @@ WIRE_FACTS = field_facts([Wire]) | _facts(
         cable.harsh_zone: Yields.WORD,
         cable.exhaust_distance: Dimension.LENGTH,
         cable.run_beside: Yields.ELEMENT,
+        cable.runs_together: Yields.WORD,
         cable.run_difference: Dimension.RATIO,
         cable.starts_at: Yields.WORD,
         cable.ends_at: Yields.WORD,

@@ -99,7 +99,10 @@ def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
 def _told_as_one(group: list[Finding]) -> Finding:
     worst = min(group, key=lambda finding: (-finding.severity, finding.subject))
     others = [finding for finding in group if finding is not worst]
-    related = tuple(Related(path=other.path, message=f"the same at {other.subject}") for other in others)
+    told = {one.path[:2] for one in worst.related}
+    related = tuple(
+        Related(path=other.path, message=f"the same at {other.subject}") for other in others if other.path[:2] not in told
+    )
     return replace(
         worst,
         related=worst.related + related,
