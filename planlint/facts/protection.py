@@ -131,11 +131,13 @@ def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
         demands = [demand for demand in wiring.all_demands(case) if demand.name in users]
         links = [_first_device(wiring.user_way(case, demand)) for demand in demands]
         return tuple({link.name: link for link in links if link}.values())
-    beyond = own_fuses(case, wire) if steps_down(case, wire) else None
-    links_ahead = beyond.devices if beyond else case.layout.fuses_toward_sources(wire)
-    if not links_ahead and (beyond := own_fuses(case, wire)):
-        return beyond.devices
-    return links_ahead
+    # The same fuses as those whose ratings are the wire's protecting rating.
+    into = max(case.layout.limits.fed(wire.name))
+    if into >= UNLIMITED or steps_down(case, wire):
+        beyond, amps = own_fuses(case, wire), rating_beyond(case, wire)
+        if beyond and amps is not None and amps * 1000 <= into:
+            return beyond.devices
+    return case.layout.fuses_toward_sources(wire)
 
 
 def _first_device(way: list[Link]) -> Link | None:
@@ -143,8 +145,31 @@ def _first_device(way: list[Link]) -> Link | None:
 
 
 def steps_down(case: Case, wire: Wire) -> bool:
-    """Say whether a thicker conductor feeds the wire at a joint, with no fuse between and not at a source's terminal."""
-    return case.once(("steps down", wire.name), lambda: bool(feeding_wires(case, wire, thicker=True)))
+    """Say whether the conductor gets thinner at the wire's start: a thicker one feeds it there with no fuse between, not
+    at a source's terminal, or it is tapped from a fuse too large for it on the way to its own."""
+    return case.once(
+        ("steps down", wire.name),
+        lambda: bool(feeding_wires(case, wire, thicker=True)) or tapped_fuse(case, wire) is not None,
+    )
+
+
+def tapped_fuse(case: Case, wire: Wire) -> Node | None:
+    """Return the fuse right at the wire's start, where it is too large for the wire and one beyond it is smaller."""
+    start = upstream_end(case, wire)
+    fuse = _fuse_at(case, start) if start else None
+    # A fuse that suits the wire is no step, whatever comes behind it.
+    if fuse is None or upstream_rating(case, wire) <= conductor.fuse_limit(case, wire) * (1 + 1e-9):
+        return None
+    beyond = rating_beyond(case, wire)
+    return fuse if beyond is not None and beyond < upstream_rating(case, wire) else None
+
+
+def _fuse_at(case: Case, start: str) -> Node | None:
+    for at in case.layout.joined(start):
+        for _, link in case.layout.network.adjacent.get(at, ()):
+            if link.kind is LinkKind.DEVICE:
+                return link.node
+    return next((one.node for one in case.layout.sources if one.fused and one.vertex == start), None)
 
 
 def feeding_wires(case: Case, wire: Wire, *, thicker: bool = False) -> tuple[Wire, ...]:
@@ -168,11 +193,14 @@ def _feeds(case: Case, wire: Wire, joint: tuple[str, ...]) -> bool:
     return any(into[1 - near] and ends[near] in joint for near in (0, 1))
 
 
-def fed_by(case: Case, wire: Wire) -> Wire:
-    """Return the thickest wire that feeds this one at a joint without a fuse between."""
+def fed_by(case: Case, wire: Wire) -> Wire | Node:
+    """Return the thickest wire that feeds this one at a joint without a fuse between, else the fuse it is tapped from."""
     feeders = feeding_wires(case, wire)
     if not feeders:
-        raise UnfitError
+        fuse = tapped_fuse(case, wire)
+        if fuse is None:
+            raise UnfitError
+        return fuse
     return max(feeders, key=lambda other: (other.gauge.low if isinstance(other.gauge, Quantity) else 0.0, other.name))
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import cached_property
 
 from planlint.graph.circuits import Conflict, Family, find_conflicts, wire_families
 from planlint.graph.flow import feed
 from planlint.graph.limits import Limits
-from planlint.graph.link import Link, LinkKind, Vertex, wire_key
+from planlint.graph.link import Link, LinkKind, Vertex, rating_of, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network, build_network
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
@@ -143,15 +144,22 @@ class Layout:
         return tuple(measured_joints(self.network))
 
     def fuses_toward_sources(self, wire: Wire) -> tuple[Link, ...]:
-        """Return, for every source that feeds the wire, the fuse nearest to the wire on the shortest way."""
+        """Return, for every source that feeds the wire, the fuse on the shortest way that lets least pass, of equal ones
+        the nearest; one whose rating is not stated, where it is nearest."""
         found: dict[str, Link] = {}
         for source in self.sources:
             feeding = feed(self.network.adjacent, [source.vertex], without=wire_key(wire.name))
             for at in self.network.ends[wire.name]:
-                first = next((link for link in feeding.way(at) if link.kind is LinkKind.DEVICE), None)
-                if first:
+                fuses = [link for link in feeding.way(at) if link.kind is LinkKind.DEVICE]
+                if fuses:
+                    first = fuses[0] if rating_of(fuses[0]) is None else min(fuses, key=_most)
                     found[first.name] = first
         return tuple(found[name] for name in sorted(found))
+
+
+def _most(link: Link) -> float:
+    rating = rating_of(link)
+    return rating.high if rating else math.inf
 
 
 def _joined(here: Network, at: Vertex) -> tuple[Vertex, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from functools import cached_property
 
@@ -13,6 +13,7 @@ from planlint.graph.returns import Returns
 from planlint.graph.sources import Source
 from planlint.graph.ways import home_of
 from planlint.plan.model import Plan
+from planlint.plan.nodes import Battery, Node
 from planlint.text.places import Path
 
 Ends = tuple[int, int]
@@ -87,7 +88,7 @@ class State:
         self._network = network
         self._ratings = {name: round(rating.high * 1000) if rating else unknown for name, rating in stated.items()}
         self._given = {source.vertex: _given(source, unknown) for source in sources}
-        self.inflows = self._inflows(self._given, wires=True)
+        self.inflows = self._inflows(self._given, network.users, wires=True)
 
     def ends(self, name: str) -> Ends:
         """Return the inflows at both ends of a supply or ground wire, nothing for other wires."""
@@ -98,28 +99,45 @@ class State:
         """Return the inflows of a ground wire; each source's current comes back to that source."""
         every, *single = self._returns
         first, second = every.ends(name)
-        if not single or not (first or second):
-            return first, second
-        each = [one.ends(name) for one in single]
-        # Fuses that several sources share limit their sum.
-        return min(first, sum(ends[0] for ends in each)), min(second, sum(ends[1] for ends in each))
+        if single and (first or second):
+            each = [one.ends(name) for one in single]
+            # Fuses that several sources share limit their sum.
+            first, second = min(first, sum(ends[0] for ends in each)), min(second, sum(ends[1] for ends in each))
+        return _worst([(first, second), *(one.ends(name) for one in self._charging)])
 
     @cached_property
     def _returns(self) -> tuple[Returns, ...]:
         """The returns of all sources together, then, where they come home at several places, of each alone."""
         here, given, ratings = self._network, self._given, self._ratings
         homes = {at: home_of(here, at) for at in given}
-        every = Returns(here, given, ratings, self.inflows.at, frozenset(homes.values()))
+        every = Returns(here, given, ratings, here.users, self.inflows.at, frozenset(homes.values()))
         if len(set(homes.values())) < 2:
             return (every,)
-        return every, *(
-            Returns(here, alone, ratings, self._inflows(alone, wires=False).at, frozenset([homes[at]]))
-            for at, alone in ((at, {at: current}) for at, current in given.items())
+        return every, *(self._returns_of(at, here.users) for at in given)
+
+    @cached_property
+    def _charging(self) -> tuple[Returns, ...]:
+        """The returns of each source alone where it feeds another battery too, which then takes what the fuses let pass."""
+        here = self._network
+        batteries = {at: here.owners[at] for at in self._given if isinstance(here.owners[at], Battery)}
+        found = []
+        for at in self._given:
+            others = {post: node for post, node in batteries.items() if here.net_of[post] is here.net_of[at]}
+            others.pop(at, None)
+            if others:
+                found.append(self._returns_of(at, {**here.users, **others}))
+        return tuple(found)
+
+    def _returns_of(self, source: Vertex, users: Mapping[Vertex, Node]) -> Returns:
+        alone = {source: self._given[source]}
+        into = self._inflows(alone, users, wires=False).at
+        return Returns(
+            self._network, alone, self._ratings, users, into, frozenset([home_of(self._network, source)])
         )
 
-    def _inflows(self, given: Mapping[Vertex, int], *, wires: bool) -> Inflows:
+    def _inflows(self, given: Mapping[Vertex, int], users: Iterable[Vertex], *, wires: bool) -> Inflows:
         here = self._network
-        return inflows(here.adjacent, here.nets, given, self._ratings, here.users, wires=wires)
+        return inflows(here.adjacent, here.nets, given, self._ratings, users, wires=wires)
 
 
 def _given(source: Source, unknown: int) -> int:

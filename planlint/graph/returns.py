@@ -11,6 +11,7 @@ from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
 from planlint.graph.users import ground_vertex
+from planlint.plan.nodes import Battery, Node
 
 Ends = tuple[int, int]
 NOTHING: Ends = (0, 0)
@@ -19,7 +20,8 @@ NOTHING: Ends = (0, 0)
 class Returns:
     """How the current of some sources comes back through the ground wires to their `homes`.
 
-    `sources`, `ratings` and `into_users` (what can flow into each user's supply terminal) are in mA.
+    `users` are by supply terminal what the current runs through, as shorts; `sources`, `ratings` and `into_users` (what can
+    flow into each of those terminals) are in mA.
     """
 
     def __init__(
@@ -27,12 +29,14 @@ class Returns:
         network: Network,
         sources: Mapping[Vertex, int],
         ratings: Mapping[str, int],
+        users: Mapping[Vertex, Node],
         into_users: Mapping[Vertex, int],
         homes: frozenset[Vertex],
     ) -> None:
         self._network = network
         self._sources = sources
         self._ratings = ratings
+        self._users = users
         self._into_users = into_users
         self._homes = homes
         self._nets: dict[Net, _GroundNet | None] = {}
@@ -55,7 +59,7 @@ class Returns:
 
     def _ground_net(self, net: Net) -> _GroundNet | None:
         """Return a net with the users it serves, None where it serves none or leads to no home."""
-        pairs = [(ground_vertex(node), power) for power, node in self._network.users.items()]
+        pairs = [(_back_vertex(node), power) for power, node in self._users.items()]
         served = {g: p for g, p in pairs if g and g in net.vertices and p in self._into_users}
         if not served or net.vertices.isdisjoint(self._homes):
             return None
@@ -110,6 +114,11 @@ class Returns:
         feeds = {at: current for at, current in self._sources.items() if network.net_of[at] in fed}
         shorts = [(power, at) for at, power in served.items()]
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
+
+
+def _back_vertex(node: Node) -> Vertex | None:
+    """Return the terminal at which the current leaves a user, or a battery that another source charges."""
+    return f"{node.name}.negative" if isinstance(node, Battery) else ground_vertex(node)
 
 
 # What lies on one side of a link: how many users, the sum of their numbers (which names a single one), how many homes.

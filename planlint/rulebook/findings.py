@@ -101,7 +101,9 @@ def _told_as_one(group: list[Finding]) -> Finding:
     others = [finding for finding in group if finding is not worst]
     told = {one.path[:2] for one in worst.related}
     related = tuple(
-        Related(path=other.path, message=f"the same at {other.subject}") for other in others if other.path[:2] not in told
+        Related(path=other.path, message=f"the same at {other.subject}")
+        for other in others
+        if other.path[:2] not in told
     )
     return replace(
         worst,

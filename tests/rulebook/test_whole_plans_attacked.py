@@ -1,0 +1,96 @@
+"""What attacks on whole plans once found missing or falsely blamed, on the smallest plan that shows it."""
+
+from __future__ import annotations
+
+import pytest
+from small_plans import changed, messages, outcome
+
+# 300 W at 80 % and 13.8 V draw 27.2 A.
+PLAN = """\
+plan: 1
+title: One amplifier and a converter
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody}
+zones: [{name: engine-bay}, {name: cabin}, {name: cargo}]
+defaults: {wire: {material: copper, insulation: 105 C}}
+nodes:
+  battery: {kind: battery, zone: engine-bay}
+  main: {kind: fuse, zone: engine-bay, family: strip, rating: 80 A, voltage: 32 V, interrupts: 5 kA}
+  small: {kind: fuse, zone: engine-bay, family: blade, rating: 5 A, voltage: 32 V, interrupts: 2 kA}
+  amp: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 300 W, at: 2 ohm}}}
+  converter: {kind: converter, zone: cargo, supply: 0.3 A}
+  stud: {kind: ground-point, zone: cargo}
+wires:
+  tail: {from: battery.positive, to: main.line, gauge: 4 AWG, length: 15 cm}
+  feed: {from: main.load, to: amp.power, gauge: 4 AWG, length: 4 m}
+  tap: {from: main.load, to: small.line, gauge: 18 AWG, length: 15 cm}
+  thin: {from: small.load, to: converter.power, gauge: 18 AWG, length: 4 m}
+  amp-ground: {from: amp.ground, to: stud, gauge: 4 AWG, length: 40 cm}
+  thin-ground: {from: converter.ground, to: stud, gauge: 18 AWG, length: 40 cm}
+"""
+TWIN = ("  feed:", "  twin: {from: battery.positive, to: main.line, gauge: 4 AWG, length: 15 cm}\n  feed:")
+TAP = "tap: {from: main.load, to: small.line, gauge: 18 AWG, length: 15 cm}"
+
+# Rule, changes of the sound plan, and what the rule then says.
+CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
+    # 10 AWG may be fused for 30 A (common practice) and bears 51 A at 50 C (33 CFR 183.425 Table 5).
+    "twin tails without a fuse, each too thin for the fuse they come to": (
+        "parallel-runs-unprotected",
+        [
+            (
+                "tail: {from: battery.positive, to: main.line, gauge: 4 AWG",
+                "tail: {from: battery.positive, to: main.line, gauge: 10 AWG",
+            ),
+            ("  feed:", "  twin: {from: battery.positive, to: main.line, gauge: 10 AWG, length: 15 cm}\n  feed:"),
+        ],
+        ["error tail"],
+    ),
+    "twin tails that each suit the fuse": ("parallel-runs-unprotected", [TWIN], []),
+    "twin tails that each suit the fuse are no fault of the fuse": ("fuse-exceeds-wire", [TWIN], []),
+    # 33 CFR 183.455: 7 in (180 mm) from the point of connection.
+    "a tap at a fuse's own stud with its fuse near": ("fuse-exceeds-wire", [], []),
+    "a tap at a fuse's own stud is a step": ("step-down-unprotected", [], []),
+    "a tap at a fuse's own stud with its fuse too far": (
+        "step-down-unprotected",
+        [(TAP, TAP.replace("15 cm", "40 cm"))],
+        ["error tap"],
+    ),
+    "a thin wire behind a fuse with no fuse of its own": (
+        "fuse-exceeds-wire",
+        [
+            (TAP, "tap: {from: main.load, to: converter.power, gauge: 18 AWG, length: 15 cm}"),
+            ("  thin: {from: small.load, to: converter.power, gauge: 18 AWG, length: 4 m}\n", ""),
+        ],
+        ["error tap"],
+    ),
+    "a larger fuse behind a small one is no help": (
+        "fuse-exceeds-wire",
+        [("family: blade, rating: 5 A", "family: strip, rating: 100 A")],
+        ["error tap"],
+    ),
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_a_rule_says_of_it(case: str) -> None:
+    """Each case gives exactly the findings of its rule that it names."""
+    rule, swaps, expected = CASES[case]
+    assert outcome(changed(PLAN, *swaps), rule) == expected
+
+
+def test_a_tap_behind_a_factory_circuit() -> None:
+    """The vehicle's own fuse of 20 A does not suit 20 AWG (5 A): a fuse of 2 A within 180 mm does."""
+    text = changed(
+        PLAN,
+        (
+            "  small: {kind: fuse, zone: engine-bay",
+            "  circuit: {kind: factory-circuit, zone: cabin, fuse: 20 A}\n  small: {kind: fuse, zone: cabin",
+        ),
+        ("rating: 5 A", "rating: 2 A"),
+        (TAP, "tap: {from: circuit, to: small.line, gauge: 20 AWG, length: 12 cm}"),
+    )
+    assert outcome(text, "fuse-exceeds-wire") == outcome(text, "step-down-unprotected") == []
+    text = changed(text, ("length: 12 cm", "length: 60 cm"))
+    assert messages(text, "step-down-unprotected") == [
+        "tap (20 AWG) is fed by circuit with no fuse of its own within 18 cm; 20 A can flow into it, it may be fused for 5 A"
+    ]
