@@ -94,7 +94,11 @@ def mirrors_supply(case: Case, wire: Wire) -> bool:
     the one limits the other, and is told of the supply wire."""
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
     same = _common_supply(case, users)
-    return bool(same) and sum(map(conductor.area, same)) <= return_gauge(case, wire) * (1 + 1e-9)
+    if not same or sum(map(conductor.area, same)) > return_gauge(case, wire) * (1 + 1e-9):
+        return False
+    # What charges a second battery may come home by it as well.
+    limits = case.layout.limits
+    return max(limits.fed(wire.name)) <= sum(max(limits.fed(other.name)) for other in same)
 
 
 def grounded_user(case: Case, wire: Wire) -> Node | None:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import combinations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.wire import circuit
+from planlint.graph.flow import feed
 from planlint.graph.link import Link, LinkKind, rating_of, rating_path
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Battery, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput
 
@@ -130,7 +132,11 @@ def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
     if circuit(case, wire) == "ground":
         demands = [demand for demand in wiring.all_demands(case) if demand.name in users]
         links = [_first_device(wiring.user_way(case, demand)) for demand in demands]
-        return tuple({link.name: link for link in links if link}.values())
+        found = {link.name: link for link in links if link}
+        through_users = sum(rating.high for link in found.values() if (rating := rating_of(link)))
+        if through_users * 1000 < max(case.layout.limits.fed(wire.name)) and (between := _between_batteries(case)):
+            return tuple({link.name: link for link in between}.values())
+        return tuple(found.values())
     # The same fuses as those whose ratings are the wire's protecting rating.
     into = max(case.layout.limits.fed(wire.name))
     if into >= UNLIMITED or steps_down(case, wire):
@@ -138,6 +144,21 @@ def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
         if beyond and amps is not None and amps * 1000 <= into:
             return beyond.devices
     return case.layout.fuses_toward_sources(wire)
+
+
+def _between_batteries(case: Case) -> list[Link]:
+    """Return for every two batteries that charge each other the fuse on the way that lets least pass."""
+    posts = [source.vertex for source in case.layout.sources if isinstance(source.node, Battery)]
+    found = []
+    for first, second in combinations(posts, 2):
+        way = feed(case.layout.network.adjacent, [first]).way(second)
+        fuses = [
+            (rating.high, link.name, link)
+            for link in way
+            if link.kind is LinkKind.DEVICE and (rating := rating_of(link))
+        ]
+        found += [min(fuses)[2]] if fuses else []
+    return found
 
 
 def _first_device(way: list[Link]) -> Link | None:

@@ -117,7 +117,9 @@ class State:
 
     @cached_property
     def _charging(self) -> tuple[Returns, ...]:
-        """The returns of each source alone where it feeds another battery too, which then takes what the fuses let pass."""
+        """The returns of each source alone through the other batteries that it charges: they take what the fuses let pass.
+
+        By themselves: in loops what devices draw comes home by other ways than that."""
         here = self._network
         batteries = {at: here.owners[at] for at in self._given if isinstance(here.owners[at], Battery)}
         found = []
@@ -125,15 +127,13 @@ class State:
             others = {post: node for post, node in batteries.items() if here.net_of[post] is here.net_of[at]}
             others.pop(at, None)
             if others:
-                found.append(self._returns_of(at, {**here.users, **others}))
+                found.append(self._returns_of(at, others))
         return tuple(found)
 
     def _returns_of(self, source: Vertex, users: Mapping[Vertex, Node]) -> Returns:
         alone = {source: self._given[source]}
         into = self._inflows(alone, users, wires=False).at
-        return Returns(
-            self._network, alone, self._ratings, users, into, frozenset([home_of(self._network, source)])
-        )
+        return Returns(self._network, alone, self._ratings, users, into, frozenset([home_of(self._network, source)]))
 
     def _inflows(self, given: Mapping[Vertex, int], users: Iterable[Vertex], *, wires: bool) -> Inflows:
         here = self._network

@@ -94,3 +94,55 @@ def test_a_tap_behind_a_factory_circuit() -> None:
     assert messages(text, "step-down-unprotected") == [
         "tap (20 AWG) is fed by circuit with no fuse of its own within 18 cm; 20 A can flow into it, it may be fused for 5 A"
     ]
+
+
+# Two batteries whose link is fused for 150 A at both ends; the body does not conduct.
+LINKED = """\
+plan: 1
+title: Second battery in a body that does not conduct
+scope: electrical
+vehicle: {system: 12 V, body: composite}
+zones: [{name: engine-bay}, {name: cabin}, {name: cargo}]
+defaults: {wire: {material: copper, insulation: 105 C}}
+nodes:
+  front: {kind: battery, zone: engine-bay}
+  rear: {kind: battery, zone: cargo, role: added}
+  front-fuse: {kind: fuse, zone: engine-bay, family: strip, rating: 150 A, voltage: 32 V, interrupts: 5 kA}
+  rear-fuse: {kind: fuse, zone: cargo, family: strip, rating: 150 A, voltage: 32 V, interrupts: 5 kA}
+  amp-fuse: {kind: fuse, zone: cargo, family: strip, rating: 40 A, voltage: 32 V, interrupts: 5 kA}
+  amp: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 300 W, at: 2 ohm}}}
+  bar: {kind: bus, zone: cargo}
+wires:
+  front-tail: {from: front.positive, to: front-fuse.line, gauge: 1/0 AWG, length: 15 cm}
+  link: {from: front-fuse.load, to: rear-fuse.load, gauge: 1/0 AWG, length: 5 m}
+  rear-tail: {from: rear.positive, to: rear-fuse.line, gauge: 1/0 AWG, length: 15 cm}
+  amp-tail: {from: rear.positive, to: amp-fuse.line, gauge: 8 AWG, length: 10 cm}
+  feed: {from: amp-fuse.load, to: amp.power, gauge: 8 AWG, length: 50 cm}
+  amp-ground: {from: amp.ground, to: bar, gauge: 8 AWG, length: 40 cm}
+  rear-ground: {from: rear.negative, to: bar, gauge: 1/0 AWG, length: 40 cm}
+  strap: {from: bar, to: front.negative, gauge: 1/0 AWG, length: 5 m}
+"""
+
+
+@pytest.mark.parametrize("gauge", ["8 AWG", "6 AWG"])
+def test_a_thin_strap_brings_home_what_charges_the_second_battery(gauge: str) -> None:
+    """The link lets 150 A pass: 8 AWG may be fused for 50 A and 6 AWG for 80 A (common practice), thick as the supply of
+    the one amplifier they also serve."""
+    assert outcome(LINKED, "fuse-exceeds-wire") == []
+    thin = changed(
+        LINKED,
+        (
+            "strap: {from: bar, to: front.negative, gauge: 1/0 AWG",
+            f"strap: {{from: bar, to: front.negative, gauge: {gauge}",
+        ),
+    )
+    assert outcome(thin, "fuse-exceeds-wire") == ["error strap"]
+    assert messages(thin, "fuse-exceeds-wire")[0].startswith("150 A can flow into strap")
+    thin = changed(
+        LINKED,
+        (
+            "rear-ground: {from: rear.negative, to: bar, gauge: 1/0 AWG",
+            f"rear-ground: {{from: rear.negative, to: bar, gauge: {gauge}",
+        ),
+    )
+    assert outcome(thin, "fuse-exceeds-wire") == ["error rear-ground"]
