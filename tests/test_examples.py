@@ -47,6 +47,8 @@ NUMBERS = [
     ("two-batteries", "user", "amp", "return_drop", 0.07),
     ("two-batteries", "wire", "link-long", "current", 60),
     ("two-batteries", "wire", "link-long", "fuse_limit", 200),
+    ("two-batteries", "user", "rear-battery", "supply_drop", 0.46),
+    ("two-batteries", "user", "rear-battery", "return_drop", 0.19),
     ("sedan", "user", "main-amp", "current", 36),
     ("sedan", "user", "sub-amp", "current", 32),
     ("sedan", "user", "main-amp", "supply_drop", 0.33),
@@ -59,6 +61,7 @@ NUMBERS = [
     ("show-wagon", "user", "bass-amp-right", "supply_drop", 0.40),
     ("show-wagon", "user", "bass-amp-right", "return_drop", 0.18),
     ("show-wagon", "wire", "link-long", "ampacity", 242),
+    ("show-wagon", "user", "rear-battery", "supply_drop", 0.45),
 ]
 
 # The share of its fuse that a run uses at full power: (example, wire, share).

@@ -9,147 +9,29 @@ from planlint.facts import (
     block,
     body,
     breaking,
-    cable,
-    clad,
     device,
-    ground,
     leads,
-    linked,
     loss,
     node,
     opening,
     papers,
     parts,
     plain,
-    protection,
-    source,
     standing,
     user,
-    wire,
 )
+from planlint.facts.about_wires import WIRE_FACTS
+from planlint.facts.ask import facts_of
 from planlint.facts.case import Case, Fact, Yields
 from planlint.facts.fields import field_facts
 from planlint.frozen import frozen
 from planlint.plan.kinds import KINDS
-from planlint.plan.model import About, Acceptance, Wire
+from planlint.plan.model import About, Acceptance
 from planlint.plan.quantity import Dimension
 from planlint.plan.vehicle import Vehicle
 from planlint.plan.work import Hole, Mount
 
-
-def _facts(entries: Mapping[Callable[[Case, Any], Any], Dimension | Yields]) -> dict[str, Fact]:
-    drawn = (wire.circuit, plain.kind, plain.factory, device.scope)
-    return {
-        ask.__name__: Fact(name=ask.__name__, ask=ask, yields=yields, drawn=ask in drawn)
-        for ask, yields in entries.items()
-    }
-
-
-WIRE_FACTS = field_facts([Wire]) | _facts(
-    {
-        wire.circuit: Yields.WORD,
-        plain.factory: Yields.FLAG,
-        plain.gauge: Dimension.AREA,
-        plain.length: Dimension.LENGTH,
-        plain.material: Yields.WORD,
-        wire.reckoned_material: Yields.WORD,
-        wire.insulation: Dimension.TEMPERATURE,
-        wire.ambient: Dimension.TEMPERATURE,
-        wire.ampacity: Dimension.CURRENT,
-        wire.fuse_limit: Dimension.CURRENT,
-        wire.largest_fuse: Dimension.CURRENT,
-        wire.current: Dimension.CURRENT,
-        protection.protecting_rating: Dimension.CURRENT,
-        protection.protecting_fuses: Yields.ELEMENT,
-        protection.steps_down: Yields.FLAG,
-        protection.fed_by: Yields.ELEMENT,
-        protection.has_own_fuse: Yields.FLAG,
-        protection.own_fuse_reach: Dimension.LENGTH,
-        protection.tapped_from: Yields.ELEMENT,
-        protection.taps_for_capacitor: Yields.FLAG,
-        protection.upstream_rating: Dimension.CURRENT,
-        wire.block_output: Yields.ELEMENT,
-        wire.larger_user: Yields.ELEMENT,
-        ground.grounded_user: Yields.ELEMENT,
-        ground.power_beside: Yields.WORD,
-        leads.to_body: Yields.FLAG,
-        leads.chained_through: Yields.ELEMENT,
-        leads.return_beside: Yields.WORD,
-        wire.to_node: Yields.ELEMENT,
-        wire.to_kind: Yields.WORD,
-        ground.return_for: Yields.ELEMENT,
-        ground.supply_wires: Yields.ELEMENT,
-        ground.return_gauge: Dimension.AREA,
-        ground.sole_return: Yields.FLAG,
-        ground.mirrors_supply: Yields.FLAG,
-        protection.limited_by: Yields.WORD,
-        ground.supply_gauge: Dimension.AREA,
-        source.before_any_fuse: Yields.FLAG,
-        source.leaves_source: Yields.FLAG,
-        source.source: Yields.ELEMENT,
-        source.unfused_reach: Dimension.LENGTH,
-        source.first_fuse: Yields.ELEMENT,
-        source.run_to_block: Dimension.LENGTH,
-        source.unfused_end: Yields.ELEMENT,
-        source.sheathed: Yields.FLAG,
-        source.fuses_on_run: Yields.COUNT,
-        source.other_source: Yields.ELEMENT,
-        source.shorts_to_negative: Yields.FLAG,
-        source.joins: Yields.WORD,
-        clad.stated_as_clad: Yields.FLAG,
-        clad.users_served: Yields.ELEMENT,
-        clad.served_supply_drop: Dimension.VOLTAGE,
-        clad.served_total_drop: Dimension.VOLTAGE,
-        clad.served_return_drop: Dimension.VOLTAGE,
-        clad.copper_return_drop: Dimension.VOLTAGE,
-        clad.copper_supply_drop: Dimension.VOLTAGE,
-        clad.copper_total_drop: Dimension.VOLTAGE,
-        clad.copper_ampacity: Dimension.CURRENT,
-        clad.copper_fuse_limit: Dimension.CURRENT,
-        clad.gauge_in_its_metal: Dimension.AREA,
-        cable.other_reading: Dimension.AREA,
-        cable.contradiction: Yields.WORD,
-        cable.stated_insulation: Dimension.TEMPERATURE,
-        cable.harsh_zone: Yields.WORD,
-        cable.exhaust_distance: Dimension.LENGTH,
-        cable.run_beside: Yields.ELEMENT,
-        cable.runs_together: Yields.WORD,
-        cable.run_difference: Dimension.RATIO,
-        cable.starts_at: Yields.WORD,
-        cable.ends_at: Yields.WORD,
-        cable.port_limit: Dimension.AREA,
-        cable.tight_port: Yields.ELEMENT,
-        cable.ready_made: Yields.FLAG,
-        cable.spare_per_end: Dimension.LENGTH,
-        cable.cut_needed: Dimension.LENGTH,
-        cable.bolted_on: Yields.FLAG,
-        cable.vehicle_class: Yields.WORD,
-        cable.bare_run: Dimension.LENGTH,
-        device.scope: Yields.WORD,
-        standing.return_fuses: Yields.ELEMENT,
-        opening.fault_current: Dimension.CURRENT,
-        opening.fault_fuse: Yields.ELEMENT,
-        opening.fault_rating: Dimension.CURRENT,
-        opening.fault_source: Yields.ELEMENT,
-        opening.narrowest: Yields.ELEMENT,
-        opening.opens_in_time: Yields.FLAG,
-        opening.worst_current: Dimension.CURRENT,
-        opening.late_fuse: Yields.ELEMENT,
-        opening.opening: Yields.WORD,
-        opening.withstanding: Yields.WORD,
-        opening.band_origin: Yields.WORD,
-        linked.ground_difference: Dimension.VOLTAGE,
-        linked.balanced_input: Yields.FLAG,
-        linked.receiver_ground: Yields.ELEMENT,
-        linked.linked_grounds: Yields.ELEMENT,
-        block.port: Yields.WORD,
-        block.port_wires: Yields.COUNT,
-        block.port_smallest: Dimension.AREA,
-        block.port_largest: Dimension.AREA,
-    },
-)
-
-USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
+USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
     {
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
@@ -168,7 +50,7 @@ USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
     },
 )
 
-NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
+NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
     {
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
@@ -210,7 +92,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | _facts(
     },
 )
 
-DEVICE_FACTS = device.device_fields() | _facts(
+DEVICE_FACTS = device.device_fields() | facts_of(
     {
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
@@ -240,7 +122,7 @@ DEVICE_FACTS = device.device_fields() | _facts(
     },
 )
 
-PLAN_FACTS = field_facts([About]) | _facts(
+PLAN_FACTS = field_facts([About]) | facts_of(
     {
         device.scope: Yields.WORD,
         papers.consents: Yields.ELEMENT,
@@ -252,9 +134,9 @@ PLAN_FACTS = field_facts([About]) | _facts(
     },
 )
 
-TEXT_FACTS = _facts({papers.section: Yields.WORD, papers.vague_words: Yields.WORD})
+TEXT_FACTS = facts_of({papers.section: Yields.WORD, papers.vague_words: Yields.WORD})
 
-ACCEPTANCE_FACTS = field_facts([Acceptance]) | _facts(
+ACCEPTANCE_FACTS = field_facts([Acceptance]) | facts_of(
     {
         papers.accepted_rule: Yields.WORD,
         papers.omission: Yields.WORD,
@@ -266,7 +148,7 @@ ACCEPTANCE_FACTS = field_facts([Acceptance]) | _facts(
     },
 )
 
-VEHICLE_FACTS = field_facts([Vehicle]) | _facts({})
+VEHICLE_FACTS = field_facts([Vehicle]) | facts_of({})
 
 
 @frozen

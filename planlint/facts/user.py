@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, demand, wiring
+from planlint.facts import charge, conductor, demand, wiring
 from planlint.facts.case import Case
 from planlint.graph.design import Demand
 from planlint.graph.link import Link, LinkKind
@@ -12,13 +12,13 @@ from planlint.plan.nodes import Battery, Node
 
 
 def users(case: Case) -> tuple[Node, ...]:
-    """Return the users of current in a plan."""
-    return tuple(case.layout.network.users.values())
+    """Return the users of current in a plan, and the batteries that another battery charges."""
+    return (*case.layout.network.users.values(), *(case.nodes[name] for name in charge.links(case)))
 
 
 def current(case: Case, user: Node) -> float:
-    """Return the design current in A at full power."""
-    return demand.user_current(case, user)
+    """Return the design current in A at full power; of a battery that another charges, that of the link."""
+    return charge.current(case, user) if isinstance(user, Battery) else demand.user_current(case, user)
 
 
 def supply_drop(case: Case, user: Node) -> float:
@@ -30,6 +30,8 @@ def supply_drop(case: Case, user: Node) -> float:
 
 
 def _supply_drop(case: Case, user: Node) -> float:
+    if isinstance(user, Battery):
+        return charge.supply_drop(case, user)
     mine, side = _demand(case, user), wiring.supply(case)
     for link in wiring.user_way(case, mine):
         _know(case, link, side.missing(link.key))
@@ -48,6 +50,8 @@ def return_drop(case: Case, user: Node) -> float:
 
 
 def _return_drop(case: Case, user: Node) -> float:
+    if isinstance(user, Battery):
+        return charge.return_drop(case, user)
     mine = _demand(case, user)
     if not has_return(case, user) or not mine.ground:
         raise UnfitError
@@ -71,14 +75,14 @@ def has_return(case: Case, user: Node) -> bool:
 
 
 def _has_return(case: Case, user: Node) -> bool:
-    mine, post = _demand(case, user), post_of(case, user)
-    if not mine.ground:
+    ground, post = _ground_of(case, user), post_of(case, user)
+    if not ground:
         return False
     ways = case.layout.measured_back(post)
-    if mine.ground not in ways.feeding.post:
+    if ground not in ways.feeding.post:
         return False
     _know_who_grounds(case, post)
-    if any(link.kind is LinkKind.BODY for link in ways.way(mine.ground)):
+    if any(link.kind is LinkKind.BODY for link in ways.way(ground)):
         return _body_conducts(case)
     return True
 
@@ -94,6 +98,8 @@ def _body_conducts(case: Case) -> bool:
 
 def post_of(case: Case, user: Node) -> str:
     """Return the post that feeds a user. Raises UnfitError where none does."""
+    if isinstance(user, Battery):
+        return charge.link_of(case, user).giver
     post = wiring.supply(case).ways.feeding.post.get(_demand(case, user).power)
     if post is None:
         raise UnfitError
@@ -130,14 +136,18 @@ def _know(case: Case, link: Link, missing: tuple[str | int, ...] | None) -> None
 
 def power_of(case: Case, user: Node) -> str:
     """Return the vertex of the user's supply terminal. Raises UnfitError where nothing is wired to it."""
-    return _demand(case, user).power
+    return charge.link_of(case, user).taker if isinstance(user, Battery) else _demand(case, user).power
+
+
+def _ground_of(case: Case, user: Node) -> str | None:
+    return charge.home(case, user) if isinstance(user, Battery) else _demand(case, user).ground
 
 
 def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's supply terminal."""
-    return case.layout.wires_at(_demand(case, user).power)
+    return case.layout.wires_at(power_of(case, user))
 
 
 def ground_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's ground terminal."""
-    return case.layout.wires_at(_demand(case, user).ground)
+    return case.layout.wires_at(_ground_of(case, user))

@@ -337,7 +337,7 @@ def test_a_crossover_gives_each_speaker_its_band() -> None:
 
 @pytest.mark.parametrize(("fuse", "found"), [("80 A", ["error feed"]), ("50 A", [])])
 def test_two_runs_behind_one_fuse(fuse: str, found: list[str]) -> None:
-    """8 AWG may be fused for 50 A (common practice): two of them behind 80 A leave each unguarded (told once), behind 50 A not."""
+    """8 AWG may be fused for 50 A (common practice): behind 80 A two of them are unguarded (told once)."""
     text = plan("feed", "gauge: 8 AWG").replace("rating: 80 A", f"rating: {fuse}")
     text = text.replace("  return:", "  twin: {from: fuse.load, to: amp.power, gauge: 8 AWG, length: 5 m}\n  return:")
     assert outcome(text, "parallel-runs-unprotected") == found

@@ -146,3 +146,37 @@ def test_a_thin_strap_brings_home_what_charges_the_second_battery(gauge: str) ->
         ),
     )
     assert outcome(thin, "fuse-exceeds-wire") == ["error rear-ground"]
+
+
+CHARGED = changed(
+    LINKED,
+    ("rear: {kind: battery, zone: cargo, role: added}", "rear: {kind: battery, zone: cargo, role: added, link: 60 A}"),
+)
+
+
+def test_a_charge_link_is_judged_at_its_planned_current() -> None:
+    """60 A through 10 m of 6 AWG (NEC chapter 9 table 8, at 50 C: 1.48 mohm/m) lose more than 0.8 V, through 5 m of 1/0
+    a tenth of a volt; the way back is judged alike."""
+    drops = ("supply-drop-high", "return-drop-high", "total-drop-high")
+    assert [outcome(CHARGED, rule) for rule in drops] == [[], [], []]
+    thin = changed(
+        CHARGED,
+        (
+            "link: {from: front-fuse.load, to: rear-fuse.load, gauge: 1/0 AWG, length: 5 m}",
+            "link: {from: front-fuse.load, to: rear-fuse.load, gauge: 6 AWG, length: 10 m}",
+        ),
+    )
+    assert [outcome(thin, rule) for rule in drops] == [["warning rear"], [], ["warning rear"]]
+    thin = changed(
+        CHARGED,
+        (
+            "strap: {from: bar, to: front.negative, gauge: 1/0 AWG, length: 5 m}",
+            "strap: {from: bar, to: front.negative, gauge: 4 AWG, length: 5 m}",
+        ),
+    )
+    assert outcome(thin, "return-drop-high") == ["warning rear"]
+
+
+def test_a_charge_link_whose_current_nobody_planned_is_not_judged() -> None:
+    """Without the planned current its drop cannot be checked, and that is said."""
+    assert outcome(LINKED, "supply-drop-high") == ["? the link of rear"]
