@@ -71,27 +71,36 @@ class Returns:
         """Return the current in mA into one end of a ground wire, with the wire out."""
         at, far = link.ends[end], link.ends[1 - end]
         if (link.key, at) not in ground.parts:
-            return self._flow(ground, link.key, at)
+            # What could only come here past the other end, or only leave past this one, stays out of the wire.
+            leads_home = at != far and not self._homes.isdisjoint(self._joined(link.key, far, at))
+            return self._flow(ground, link.key, at, far) if leads_home else 0
         users, number, _ = ground.parts[link.key, at]
         if not users or not ground.parts[link.key, far][2]:
             return 0
         if users == 1:
             return min(UNLIMITED, self._into_users[list(ground.served.values())[number]])
-        return self._flow(ground, link.key, at)
+        return self._flow(ground, link.key, at, far)
 
-    def _flow(self, ground: _GroundNet, without: str, target: Vertex) -> int:
-        """Return the maximum flow in mA from the sources through users as shorts into a vertex of a ground net."""
-        if any(link.kind is LinkKind.DEVICE for link in ground.links.values()):
-            links = [link for link in ground.links.values() if link.key != without]
-            return self._from_sources(ground.served, target, links)
-        # Grounds without fuses let all pass that comes through the users they join.
-        near = {target}
-        front = [target]
+    def _joined(self, without: str, start: Vertex, past: Vertex) -> set[Vertex]:
+        """Return the vertices that a vertex is joined to without a link and not past another vertex."""
+        near = {start}
+        front = [start]
         for at in front:
             for other, link in self._network.adjacent[at]:
-                if other not in near and link.key != without:
+                if other not in near and other != past and link.key != without:
                     near.add(other)
                     front.append(other)
+        return near
+
+    def _flow(self, ground: _GroundNet, without: str, target: Vertex, far: Vertex) -> int:
+        """Return the maximum flow in mA from the sources through users as shorts into the end of a wire of a ground net,
+        by no way past its far end."""
+        if any(link.kind is LinkKind.DEVICE for link in ground.links.values()):
+            links = [link for link in ground.links.values() if link.key != without and far not in link.ends]
+            served = {at: power for at, power in ground.served.items() if at != far}
+            return self._from_sources(served, target, links)
+        # Grounds without fuses let all pass that comes through the users they join.
+        near = self._joined(without, target, far)
         users = frozenset(at for at in ground.served if at in near)
         if users not in self._joint:
             served = {at: ground.served[at] for at in users}

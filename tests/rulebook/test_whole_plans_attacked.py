@@ -180,3 +180,47 @@ def test_a_charge_link_is_judged_at_its_planned_current() -> None:
 def test_a_charge_link_whose_current_nobody_planned_is_not_judged() -> None:
     """Without the planned current its drop cannot be checked, and that is said."""
     assert outcome(LINKED, "supply-drop-high") == ["? the link of rear"]
+
+
+def test_clad_cable_is_blamed_for_its_own_leg() -> None:
+    """Clad on both legs, only the way back too thin for it: the ground wire is told, the supply wire is not."""
+    clad = "material: copper-clad-aluminium"
+    text = changed(
+        PLAN,
+        ("power: 300 W", "power: 700 W"),
+        (
+            "feed: {from: main.load, to: amp.power, gauge: 4 AWG, length: 4 m}",
+            f"feed: {{from: main.load, to: amp.power, gauge: 1/0 AWG, length: 1 m, {clad}}}",
+        ),
+        (
+            "amp-ground: {from: amp.ground, to: stud, gauge: 4 AWG, length: 40 cm}",
+            f"amp-ground: {{from: amp.ground, to: stud, gauge: 4 AWG, length: 40 cm, {clad}}}",
+        ),
+        ("body: steel-unibody", "body: steel-unibody, body_resistance: 1.7 mohm"),
+    )
+    assert outcome(text, "clad-treated-as-copper") == ["warning amp-ground"]
+
+
+def test_two_leads_from_a_part_that_takes_no_current_carry_none() -> None:
+    """Two thin grounds of an isolator on one stud: nothing of what charges the second battery runs through them."""
+    text = changed(
+        CHARGED,
+        ("body: composite", "body: steel-unibody"),
+        (
+            "  amp-fuse:",
+            "  isolator: {kind: isolator, zone: engine-bay, rating: 200 A}\n  stud: {kind: ground-point, zone: engine-bay}\n  amp-fuse:",
+        ),
+        (
+            "  link: {from: front-fuse.load, to: rear-fuse.load,",
+            "  into: {from: front-fuse.load, to: isolator.line, gauge: 1/0 AWG, length: 20 cm}\n  link: {from: isolator.load, to: rear-fuse.load,",
+        ),
+        (
+            "  strap:",
+            "".join(
+                f"  {name}: {{from: isolator.ground, to: stud, gauge: 18 AWG, length: 40 cm}}\n"
+                for name in ("coil", "twin")
+            )
+            + "  strap:",
+        ),
+    )
+    assert outcome(text, "fuse-exceeds-wire") == []
