@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 from planlint.facts.case import Case
+from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
 from planlint.graph.users import power_vertex
+from planlint.plan.audio import Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
+
+_OTHER = re.compile("(?:positive|negative)$")
 
 
 def open_terminals(case: Case, node: Node) -> str | None:
@@ -16,7 +22,16 @@ def open_terminals(case: Case, node: Node) -> str | None:
     if node.name not in wired:
         return "any terminal" if KINDS[node.kind].terminals else None
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
+    if isinstance(node, Speaker):
+        missing += _half_wired(node, wired[node.name])
     return " and ".join(missing) or None
+
+
+def _half_wired(node: Speaker, wired: set[Vertex]) -> list[str]:
+    """Return the terminals of a speaker's coils of which only the other one is wired."""
+    poles = [at.removeprefix(f"{node.name}.") for at in sorted(wired)]
+    others = (_OTHER.sub(lambda match: "negative" if match[0] == "positive" else "positive", pole) for pole in poles)
+    return [other for other in others if other not in poles]
 
 
 def _required(case: Case, node: Node) -> tuple[str, ...]:

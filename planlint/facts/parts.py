@@ -21,6 +21,7 @@ _RING = re.compile(r"\b(?:ring|lug|eyelet)s?\b", re.IGNORECASE)
 _SEVERAL = re.compile(r"\b(?:pairs?|twin|cores?|multicore|twisted)\b", re.IGNORECASE)
 _AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?A\b")
 _SIZES = re.compile(r"(?<![\w./])(\d+(?:\.\d+)?|[1-4]/0) ?(AWG|mm2)\b")
+_LENGTHS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?(m|cm|ft)\b")
 _STUD = re.compile(r"\bM\d+\b")
 # Sizes that differ by less are one.
 _ALIKE = 0.05
@@ -132,12 +133,22 @@ def _cables_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
         if not here:
             yield f"cable of {named}"
             continue
-        needed = sum(_cut(wire) for wire in wires)
-        lengths = [part.length.low for part in here if isinstance(part.length, Quantity)]
+        # Where each says for which wires it is, the others are cut from something else.
+        served = {name for part in here for name in part.serves} if all(part.serves for part in here) else None
+        needed = sum(_cut(wire) for wire in wires if served is None or wire.name in served)
+        lengths = [length for part in here if (length := _length(part)) is not None]
         single = len(lengths) == len(here) and not any(_SEVERAL.search(_words(part)) for part in here)
         if single and sum(lengths) < needed * (1 - 1e-9):
             metres = [show(value, Dimension.LENGTH, "m") for value in (sum(lengths), needed)]
             yield f"cable of {named} ({metres[0]} of {metres[1]})"
+
+
+def _length(part: Part) -> float | None:
+    """Return the length of cable in m that a part states, in its own field or in the words of its size."""
+    if isinstance(part.length, Quantity):
+        return part.length.low
+    found = _LENGTHS.findall(str(part.size))
+    return sum(parse(f"{number} {unit}", Dimension.LENGTH).low for number, unit in found) if found else None
 
 
 def _by_size(case: Case) -> dict[float, list[Wire]]:

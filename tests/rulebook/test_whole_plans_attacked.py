@@ -208,11 +208,12 @@ def test_two_leads_from_a_part_that_takes_no_current_carry_none() -> None:
         ("body: composite", "body: steel-unibody"),
         (
             "  amp-fuse:",
-            "  isolator: {kind: isolator, zone: engine-bay, rating: 200 A}\n  stud: {kind: ground-point, zone: engine-bay}\n  amp-fuse:",
+            "  isolator: {kind: isolator, zone: engine-bay}\n  stud: {kind: ground-point, zone: engine-bay}\n  amp-fuse:",
         ),
         (
             "  link: {from: front-fuse.load, to: rear-fuse.load,",
-            "  into: {from: front-fuse.load, to: isolator.line, gauge: 1/0 AWG, length: 20 cm}\n  link: {from: isolator.load, to: rear-fuse.load,",
+            "  into: {from: front-fuse.load, to: isolator.line, gauge: 1/0 AWG, length: 20 cm}\n"
+            "  link: {from: isolator.load, to: rear-fuse.load,",
         ),
         (
             "  strap:",
@@ -224,3 +225,28 @@ def test_two_leads_from_a_part_that_takes_no_current_carry_none() -> None:
         ),
     )
     assert outcome(text, "fuse-exceeds-wire") == []
+
+
+def test_a_speaker_with_one_lead_is_not_wired() -> None:
+    """A voice coil needs both leads: the one that is missing is named."""
+    one = "  sub-plus: {from: amp.sub-positive, to: sub.positive, gauge: 12 AWG, length: 1 m}\n"
+    other = "  sub-minus: {from: amp.sub-negative, to: sub.negative, gauge: 12 AWG, length: 1 m}\n"
+    text = changed(PLAN, ("  stud:", "  sub: {kind: speaker, zone: cargo, impedance: 4 ohm}\n  stud:"))
+    assert outcome(text + one + other, "node-unconnected") == []
+    assert messages(text + one, "node-unconnected") == ["no wire ends at negative of sub"]
+
+
+@pytest.mark.parametrize(("size", "found"), [("4 AWG, 6 m", []), ("4 AWG, 3 m", ["warning the plan"]), ("4 AWG", [])])
+def test_a_length_in_the_words_of_a_size_counts(size: str, found: list[str]) -> None:
+    """The plan needs 4.55 m of 4 AWG: 6 m in the words of the size are enough, 3 m are not, and no length is no gap."""
+    text = (
+        changed(PLAN, ("scope: electrical\n", ""))
+        + f"""\
+parts:
+  - {{part: cable, size: "{size}"}}
+  - {{part: cable, size: 18 AWG}}
+  - {{part: fuse, size: 80 A strip}}
+  - {{part: fuse, size: 5 A}}
+"""
+    )
+    assert outcome(text, "parts-list-gap") == found
