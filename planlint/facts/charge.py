@@ -6,9 +6,10 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.graph.design import Side, Transfer
 from planlint.graph.flow import feed, share
-from planlint.graph.link import Link, Vertex
+from planlint.graph.link import Link, Vertex, wire_key
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.ways import Ways, home_of
+from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
 
 
@@ -29,6 +30,11 @@ def link_of(case: Case, battery: Node) -> Transfer:
     if found is None:
         raise UnfitError
     return found
+
+
+def carries(case: Case, battery: Node, wire: Wire) -> bool:
+    """Say whether what charges a battery runs through a wire."""
+    return wire_key(wire.name) in link_of(case, battery).along
 
 
 def current(case: Case, battery: Node) -> float:

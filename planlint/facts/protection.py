@@ -19,6 +19,7 @@ from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput
+from planlint.trade.assumptions import convention
 
 
 def protecting_rating(case: Case, wire: Wire) -> float:
@@ -175,14 +176,17 @@ def steps_down(case: Case, wire: Wire) -> bool:
 
 
 def tapped_fuse(case: Case, wire: Wire) -> Node | None:
-    """Return the fuse right at the wire's start, where it is too large for the wire and one beyond it is smaller."""
+    """Return the fuse right at the wire's start, where it is too large for the wire and one near beyond it is smaller."""
     start = upstream_end(case, wire)
     fuse = _fuse_at(case, start) if start else None
     # A fuse that suits the wire is no step, whatever comes behind it.
     if fuse is None or upstream_rating(case, wire) <= conductor.fuse_limit(case, wire) * (1 + 1e-9):
         return None
     beyond = rating_beyond(case, wire)
-    return fuse if beyond is not None and beyond < upstream_rating(case, wire) else None
+    if beyond is None or beyond >= upstream_rating(case, wire):
+        return None
+    # Farther away it is no fuse of a tap: the wire is one that its own fuse does not suit.
+    return fuse if own_fuse_reach(case, wire) <= convention("longest_tap") else None
 
 
 def _fuse_at(case: Case, start: str) -> Node | None:

@@ -144,7 +144,9 @@ def _ground_of(case: Case, user: Node) -> str | None:
 
 
 def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
-    """Return the added wires at the user's supply terminal."""
+    """Return the added wires at the user's supply terminal; of a battery, those by which another charges it."""
+    if isinstance(user, Battery):
+        return tuple(w for w in case.layout.wires_at(power_of(case, user)) if charge.carries(case, user, w))
     return case.layout.wires_at(power_of(case, user))
 
 

@@ -90,7 +90,7 @@ def test_a_tap_behind_a_factory_circuit() -> None:
         (TAP, "tap: {from: circuit, to: small.line, gauge: 20 AWG, length: 12 cm}"),
     )
     assert outcome(text, "fuse-exceeds-wire") == outcome(text, "step-down-unprotected") == []
-    text = changed(text, ("length: 12 cm", "length: 60 cm"))
+    text = changed(text, ("length: 12 cm", "length: 30 cm"))
     assert messages(text, "step-down-unprotected") == [
         "tap (20 AWG) is fed by circuit with no fuse of its own within 18 cm; 20 A can flow into it, it may be fused for 5 A"
     ]

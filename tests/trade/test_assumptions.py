@@ -23,6 +23,7 @@ DEFAULTS = {
     "ambient_elsewhere": (30.0, Dimension.TEMPERATURE),
     "conductor_temperature": (50.0, Dimension.TEMPERATURE),
     "short_circuit_temperature": (20.0, Dimension.TEMPERATURE),
+    "longest_tap": (0.4572, Dimension.LENGTH),
     "efficiency_a": (0.20, Dimension.RATIO),
     "efficiency_ab": (0.60, Dimension.RATIO),
     "efficiency_gh": (0.65, Dimension.RATIO),
