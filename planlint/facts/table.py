@@ -174,9 +174,13 @@ SUBJECTS: dict[str, Subject] = {
 }
 
 
-def answer(case: Case, about: str, name: str, element: Any) -> Any:
-    """Return the answer to a fact for an element. Raises UnknownError and UnfitError as the fact does."""
-    return SUBJECTS[about].facts[name].ask(case, element)
+def answer(case: Case, about: str, name: str, element: Any, *, low: bool = False) -> Any:
+    """Return the answer to a fact for an element; `low` takes the lower end of a range.
+
+    Raises UnknownError and UnfitError as the fact does.
+    """
+    fact = SUBJECTS[about].facts[name]
+    return (fact.low or fact.ask)(case, element) if low else fact.ask(case, element)
 
 
 # The place of an element in the plan, or of one of its fields.

@@ -190,6 +190,17 @@ def tests_in(condition: Condition) -> list[Test]:
     return [test for inner in condition.conditions for test in tests_in(inner)]
 
 
+def judged_low(condition: Condition) -> frozenset[str]:
+    """Return the facts of which a condition takes the lower end, where the plan states a range."""
+    found = set()
+    for test in tests_in(condition):
+        if test.operator in ("at_least", "less_than"):
+            found.add(test.fact)
+        elif test.operand.fact and test.operator in ("at_most", "more_than"):
+            found.add(test.operand.fact)
+    return frozenset(found)
+
+
 def split_gates(when: tuple[Condition, ...], facts: Mapping[str, Fact]) -> tuple[list[Condition], list[Condition]]:
     """Return the conditions that the drawing alone answers, and all others."""
     gates = [one for one in when if all(facts[test.fact].drawn and not test.operand.fact for test in tests_in(one))]

@@ -15,7 +15,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Dimension
 from planlint.rulebook.breakeven import Pairs, assumptions_of
 from planlint.rulebook.compile import facts_named
-from planlint.rulebook.conditions import Check, always
+from planlint.rulebook.conditions import Check, always, judged_low
 from planlint.rulebook.findings import (
     Assumed,
     FactUsed,
@@ -176,16 +176,17 @@ def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError
 def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]) -> Finding:
     worst = max(broken, key=lambda requirement: requirement.severity)
     related, elements = _related(case, rule, element)
+    low = judged_low(worst.condition)
     return Finding(
         rule=rule,
         severity=worst.severity,
         own=worst.severity,
         subject=element.name,
         path=place_of(element, rule.mark),
-        message=fill(worst.says or rule.says, rule, case, element),
-        remedy=fill(rule.remedy, rule, case, element),
+        message=fill(worst.says or rule.says, rule, case, element, low),
+        remedy=fill(rule.remedy, rule, case, element, low),
         remark=_remark(case, rule, element, uses),
-        facts=tuple(_fact_used(case, rule, name, element) for name in facts_named(rule)),
+        facts=tuple(_fact_used(case, rule, name, element, low=name in low) for name in facts_named(rule)),
         related=related,
         touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire)))),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
@@ -223,11 +224,11 @@ def _touched(element: Any) -> set[tuple[str, str]]:
     return {("node", element.name)}
 
 
-def _fact_used(case: Case, rule: Rule, name: str, element: Any) -> FactUsed:
+def _fact_used(case: Case, rule: Rule, name: str, element: Any, *, low: bool) -> FactUsed:
     yields = SUBJECTS[rule.about].facts[name].yields
-    text = spoken(case, rule.about, name, element)
+    text = spoken(case, rule.about, name, element, low=low)
     try:
-        value = answer(case, rule.about, name, element)
+        value = answer(case, rule.about, name, element, low=low)
     except (UnknownError, UnfitError):
         value = None
     if isinstance(yields, Dimension) and isinstance(value, float):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
+from collections.abc import Collection
 from typing import Any
 
 from planlint.facts.case import Case, Yields
@@ -16,10 +17,12 @@ from planlint.rulebook.phrases import PLACEHOLDER
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
+# From here on, in m, lengths read better in the larger unit.
+_LARGER = {"mm": (1.0, "m"), "cm": (3.0, "m"), "in": (1.8288, "ft")}
 
 
-def fill(template: str, rule: Rule, case: Case, element: Any) -> str:
-    """Return a sentence with its placeholders put into words."""
+def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
+    """Return a sentence with its placeholders put into words; of the facts in `low` the lower end of a range."""
     settings = {setting.name: setting for setting in rule.settings}
 
     def word(match: re.Match[str]) -> str:
@@ -28,7 +31,7 @@ def fill(template: str, rule: Rule, case: Case, element: Any) -> str:
             return str(element.name)
         if name in settings:
             return _setting(case, settings[name], element)
-        return spoken(case, rule.about, name, element)
+        return spoken(case, rule.about, name, element, low=name in low)
 
     return PLACEHOLDER.sub(word, template)
 
@@ -40,10 +43,10 @@ def _setting(case: Case, setting: Setting, element: Any) -> str:
     return show(setting.value, setting.dimension, unit_for(case, element, setting.dimension, setting.value))
 
 
-def spoken(case: Case, about: str, name: str, element: Any) -> str:
-    """Return a fact's answer in words, `not stated` where it is unknown."""
+def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False) -> str:
+    """Return a fact's answer in words, `not stated` where it is unknown; `low` takes the lower end of a range."""
     try:
-        value = answer(case, about, name, element)
+        value = answer(case, about, name, element, low=low)
     except UnknownError:
         return "(not stated)"
     except UnfitError:
@@ -66,23 +69,32 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
 
 
 def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> str:
-    """Return the unit in which to show a value: that of the element's own field nearest to it, else the plan's."""
+    """Return the unit in which to show a value: that of the element's own field of its size, else of the plan's nearest."""
     if dimension in _FINE:
         return readable_unit(value, dimension)
-    own = _quantities_of(element, dimension)
-    if not own:
-        own = case.once(("quantities", dimension), lambda: _quantities(case, dimension))
-    if not own:
+    own = Counter((one.unit, one.high) for one in _quantities_of(element, dimension))
+    unit, apart = _nearest(own, value)
+    if apart:
+        every = case.once(("units", dimension), lambda: Counter(_units(case, dimension)))
+        unit, apart = _nearest(every + own, value)
+    if not unit:
         return readable_unit(value, dimension)
-    counts = Counter(quantity.unit for quantity in own)
-    return min(own, key=lambda one: (_apart(one.high, value), -counts[one.unit], one.unit)).unit
+    least, larger = _LARGER.get(unit, (math.inf, unit))
+    return larger if value >= least * (1 - 1e-9) else unit
+
+
+def _nearest(quantities: Counter[tuple[str, float]], value: float) -> tuple[str, int]:
+    """Return the unit of the quantity nearest to a value, and how many factors of ten away it is."""
+    found = ((_apart(high, value), -count, unit) for (unit, high), count in quantities.items())
+    apart, _, unit = min(found, default=(99, 0, ""))
+    return unit, apart
 
 
 def _apart(one: float, other: float) -> int:
     """Return how many factors of ten lie between two values: 9 mm is no measure for metres of cable."""
     if one <= 0 or other <= 0 or math.isinf(one) or math.isinf(other):
         return 99
-    return round(abs(math.log10(one / other)))
+    return int(abs(math.log10(one / other)))
 
 
 def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
@@ -91,7 +103,7 @@ def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
     return [value for value in values if isinstance(value, Quantity) and value.dimension is dimension]
 
 
-def _quantities(case: Case, dimension: Dimension) -> list[Quantity]:
-    """Return all quantities of a dimension that wires, nodes and the vehicle state."""
+def _units(case: Case, dimension: Dimension) -> list[tuple[str, float]]:
+    """Return unit and value of all quantities of a dimension that wires, nodes and the vehicle state."""
     elements = (*case.plan.wires, *case.plan.nodes, case.plan.vehicle)
-    return [quantity for element in elements for quantity in _quantities_of(element, dimension)]
+    return [(one.unit, one.high) for element in elements for one in _quantities_of(element, dimension)]
