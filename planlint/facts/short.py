@@ -186,17 +186,11 @@ def _out(case: Case, post: Vertex, at: Vertex) -> float:
 def ways_home(case: Case, post: Vertex, at: Vertex) -> tuple[float, ...]:
     """Return the resistances in ohm of the ways home from a place: by the body there, by the ground lead of its part.
 
-    A body whose resistance nobody knows is left out where there is a lead. Raises UnknownError naming what is missing,
-    UnfitError where there is no way.
+    Raises UnknownError naming what is missing, a body's resistance too where there is a lead: a cable may chafe through
+    to it. Raises UnfitError where there is no way.
     """
-    lead = _by_lead(case, post, at)
-    try:
-        body = _by_body(case, post, at)
-    except UnknownError:
-        if lead is None:
-            raise
-        body = None
-    known = tuple(ohm for ohm in (body, lead) if ohm is not None)
+    both = _by_lead(case, post, at), _by_body(case, post, at)
+    known = tuple(ohm for ohm in both if ohm is not None)
     if not known:
         raise UnfitError
     return known

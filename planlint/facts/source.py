@@ -147,7 +147,9 @@ def fuses_on_run(case: Case, wire: Wire) -> int:
 
 def other_source(case: Case, wire: Wire) -> Node:
     """Return the other source to which the run from this wire's source leads by the fewest fuses."""
-    found = min(_links_to_sources(case, wire), key=lambda pair: (len(pair[1]), pair[0]))
+    mine = source(case, wire).name
+    # Unfused from both ends, the run leads from each to the other.
+    found = min(_links_to_sources(case, wire), key=lambda pair: (pair[0] == mine, len(pair[1]), pair[0]))
     return case.nodes[found[0]]
 
 

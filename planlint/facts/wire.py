@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.graph.link import wire_key
@@ -9,6 +11,7 @@ from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput, Distribution
 from planlint.trade.assumptions import convention
 from planlint.trade.fuses import standard_at_or_below, thermal_limit
@@ -49,9 +52,16 @@ def fuse_limit(case: Case, wire: Wire) -> float:
 
 
 def largest_fuse(case: Case, wire: Wire) -> float:
-    """Return the largest standard fuse in A that neither the trade's table nor the wire's ampacity where it lies forbids."""
+    """Return the largest standard fuse in A that neither the trade's table nor the wire's ampacity where it lies forbids,
+    nor the maker of a device that it alone feeds."""
     heat = thermal_limit(ampacity(case, wire), convention("thermal_factor"))
-    return standard_at_or_below(min(fuse_limit(case, wire), heat))
+    return standard_at_or_below(min(fuse_limit(case, wire), heat, _makers_limit(case, wire)))
+
+
+def _makers_limit(case: Case, wire: Wire) -> float:
+    served = [case.nodes[name] for name in wiring.users_by_wire(case).get(wire.name, ())]
+    stated = getattr(served[0], "largest_fuse", None) if len(served) == 1 else None
+    return stated.low if isinstance(stated, Quantity) else math.inf
 
 
 def current(case: Case, wire: Wire) -> float:

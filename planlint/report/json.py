@@ -38,7 +38,7 @@ def _finding(finding: Told) -> dict[str, Any]:
         "rule": finding.rule,
         "severity": finding.severity.word,
         "subject": _subject(finding),
-        "message": finding.message if not finding.remark else f"{finding.message} {finding.remark}",
+        "message": finding.message if not finding.remark else f"{finding.message}. {finding.remark}",
         "place": _place(finding.place),
         "related": [{"message": place.message, "place": _place(place)} for place in finding.related],
         "facts": {fact.name: _fact(fact) for fact in finding.facts},

@@ -261,7 +261,8 @@ SI_UNITS = {
 def _remark(case: Case, rule: Rule, element: Any, uses: Iterable[Use]) -> str:
     """Say where a finding rests on materials that the plan does not state: it might not stand with copper."""
     silent = sorted({use.about for use in uses if use.name == "material"})
-    if not silent:
+    # Whether the material is stated is no question of what it is.
+    if not silent or rule.mark == "material":
         return ""
     copper = case
     for name in silent:

@@ -250,3 +250,14 @@ parts:
 """
     )
     assert outcome(text, "parts-list-gap") == found
+
+
+def test_a_body_that_nobody_measured_leaves_short_circuits_open() -> None:
+    """A cable can chafe through to an aluminium body whatever leads there are: how fast its fuse opens is not known."""
+    text = changed(LINKED, ("body: composite", "body: aluminium"))
+    assert outcome(text, "fault-current-too-low") == ["? the body resistance of the vehicle"]
+    assert (
+        outcome(changed(text, ("body: aluminium", "body: aluminium, body_resistance: 2 mohm")), "fault-current-too-low")
+        == []
+    )
+    assert outcome(LINKED, "fault-current-too-low") == []
