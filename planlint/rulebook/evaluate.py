@@ -195,10 +195,14 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
 
 
 def _cause(case: Case, rule: Rule, element: Any) -> str | None:
-    if rule.one_cause is None:
-        return None
-    cause = spoken(case, rule.about, rule.one_cause, element)
-    return None if cause in ("none", "(none)", "(not stated)") else cause
+    """Return what several findings of a rule may have in common: what the rule names, else the one line of defaults or of
+    a group from which their elements took over the value that is wrong."""
+    if rule.one_cause is not None:
+        cause = spoken(case, rule.about, rule.one_cause, element)
+        if cause not in ("none", "(none)", "(not stated)"):
+            return cause
+    origin = case.plan.origins.get(place_of(element, rule.mark)) if rule.mark else None
+    return None if origin is None else f"line {origin}"
 
 
 def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[Any]]:
