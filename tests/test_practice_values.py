@@ -227,7 +227,6 @@ PLANTED: dict[str, tuple[str, tuple[Edit, ...], list[str]]] = {
         (("to: amp.power, gauge: 4 AWG", "to: amp.power, gauge: 4 mm2"),),
         [
             "conductor-overloaded at feed-rear (error)",
-            "supply-drop-high at amp (warning)",
         ],
     ),
     "rear fuse of the link moved to its front": (

@@ -55,11 +55,21 @@ def supply_drop(case: Case, battery: Node) -> float:
 
     Raises UnknownError for anything on the way that is not stated, UnfitError where no other battery charges it.
     """
-    network, link = case.layout.network, link_of(case, battery)
+    link = link_of(case, battery)
+    return _drop(case, _ways(case, link), link.giver, link.taker, current(case, battery))
+
+
+def way(case: Case, battery: Node) -> list[Link]:
+    """Return the links by which another battery charges this one."""
+    link = link_of(case, battery)
+    return _ways(case, link).way(link.taker)
+
+
+def _ways(case: Case, link: Transfer) -> Ways:
+    network = case.layout.network
     net = network.net_of[link.giver]
     feeding = feed(network.adjacent, [link.giver], (lambda one: wiring.safe(case, one)) if net.knots else None)
-    ways = Ways(adjacent=network.adjacent, feeding=feeding, knots=net.around)
-    return _drop(case, ways, link.giver, link.taker, current(case, battery))
+    return Ways(adjacent=network.adjacent, feeding=feeding, knots=net.around)
 
 
 def return_drop(case: Case, battery: Node) -> float:

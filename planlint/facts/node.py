@@ -7,7 +7,7 @@ import re
 from planlint.facts.case import Case
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
-from planlint.graph.users import power_vertex
+from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.audio import Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
@@ -52,6 +52,14 @@ def fed(case: Case, node: Node) -> bool:
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:
     """Return the wires that end at the node."""
     return tuple(wire for wire in case.plan.wires if any(end.node == node.name for end in wire.ends))
+
+
+def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:
+    """Return, of a ground point at which no wire ends, the users of current without a ground wire."""
+    here = case.layout.network
+    if node.kind != "ground-point" or wires(case, node):
+        return ()
+    return tuple(user for user in here.users.values() if (at := ground_vertex(user)) and at not in here.wires_at)
 
 
 def wire_count(case: Case, node: Node) -> int:

@@ -33,6 +33,13 @@ def upstream_rating(case: Case, device: Device) -> float:
     return flow / 1000
 
 
+def fuses_before(case: Case, device: Device) -> tuple[Device, ...]:
+    """Return the fuses before it that let least pass, one for each source."""
+    wires = [one for at in device.link.ends for one in case.layout.wires_at(at)]
+    keys = {link.key for one in wires for link in case.layout.fuses_toward_sources(one)} - {device.link.key}
+    return tuple(other for other in devices(case) if other.link.key in keys)
+
+
 def _flow_into(case: Case, at: Vertex) -> int:
     """Return in mA what the wires at a vertex can bring to it from their far ends."""
     total = 0

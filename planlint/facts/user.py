@@ -150,6 +150,17 @@ def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     return case.layout.wires_at(power_of(case, user))
 
 
+def poorest_wire(case: Case, user: Node) -> Wire | None:
+    """Return the added wire on the way from the source to the user that loses the most voltage, None where none is."""
+    way = charge.way(case, user) if isinstance(user, Battery) else wiring.user_way(case, _demand(case, user))
+    found: list[tuple[float, str, Wire]] = []
+    for link in way:
+        if link.wire and link.wire.name not in case.layout.network.makers:
+            amps = wiring.link_current(case, link.key, wiring.sides(case, link.wire))
+            found.append((amps * conductor.link_resistance(case, link), link.name, link.wire))
+    return max(found, default=(0.0, "", None))[2]
+
+
 def ground_wires(case: Case, user: Node) -> tuple[Wire, ...]:
     """Return the added wires at the user's ground terminal."""
     return case.layout.wires_at(_ground_of(case, user))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_plans import changed, messages, outcome
+from small_plans import changed, judged, messages, outcome
 
 # 300 W at 80 % and 13.8 V draw 27.2 A.
 PLAN = """\
@@ -261,3 +261,32 @@ def test_a_body_that_nobody_measured_leaves_short_circuits_open() -> None:
         == []
     )
     assert outcome(LINKED, "fault-current-too-low") == []
+
+
+def roots(text: str) -> list[str]:
+    """The findings that count, each with its subject; notes are left out."""
+    return sorted(f"{one.rule} {one.subject}" for one in judged(text).findings if one.severity.word != "note")
+
+
+@pytest.mark.parametrize(
+    ("swaps", "found"),
+    [
+        # 700 W at 80 % and 13.8 V are 63.4 A; 10 AWG bears 60 A, at 50 C 51 A (33 CFR 183.425 Table 5).
+        (
+            [("power: 300 W", "power: 700 W"), ("gauge: 4 AWG, length: 4 m", "gauge: 10 AWG, length: 4 m")],
+            ["conductor-overloaded feed"],
+        ),
+        (
+            [
+                ("  amp-ground: {from: amp.ground, to: stud, gauge: 4 AWG, length: 40 cm}\n", ""),
+                ("to: stud, gauge: 18 AWG", "to: post, gauge: 18 AWG"),
+                ("  stud:", "  post: {kind: ground-point, zone: cargo}\n  stud:"),
+            ],
+            ["return-path-missing amp"],
+        ),
+        ([("insulation: 105 C", "insulation: 60 C")], ["insulation-too-cool-for-zone feed"]),
+    ],
+)
+def test_one_cause_is_one_finding(swaps: list[tuple[str, str]], found: list[str]) -> None:
+    """What follows from a fault is listed under it; what many wires took over from one line is told once."""
+    assert roots(changed(PLAN, *swaps)) == found
