@@ -106,6 +106,12 @@ def post_of(case: Case, user: Node) -> str:
     return post
 
 
+def feeding_battery(case: Case, user: Node) -> Node | None:
+    """Return the battery that feeds a user, None where another source does. Raises UnfitError where none does."""
+    owner = case.layout.network.owners[post_of(case, user)]
+    return owner if isinstance(owner, Battery) else None
+
+
 def _know_who_grounds(case: Case, post: str) -> None:
     """Raise UnknownError where it is not stated whether the vehicle maker grounds one of several batteries."""
     battery = case.layout.network.owners[post]

@@ -67,11 +67,19 @@ def _nearest_turn(
     for end in (entry.low, entry.high):
         # What holds can only fail toward the worse end, what is broken only hold toward the other.
         worse = end == (entry.high if entry.worse == "high" else entry.low)
-        askable = [pair for pair in pairs if pair[2] is not worse]
-        among = turned(end, askable) if askable and end != entry.value else []
-        if among:
-            found.append(_between(entry.value, end, among, turned, _linear_guess(case, at)))
+        askable = [pair for pair in pairs if pair[2] is not worse] if end != entry.value else []
+        # Numbers first: what is no number may cost much, and is asked no farther out than where one of them turns.
+        for asked in ([pair for pair in askable if _is_number(pair[0])], [p for p in askable if not _is_number(p[0])]):
+            among = turned(end, asked) if asked else []
+            if among:
+                found.append(_between(entry.value, end, among, turned, _linear_guess(case, at)))
+                end = found[-1][0]
     return min(found, key=lambda turn: abs(turn[0] - entry.value), default=None)
+
+
+def _is_number(rule: Rule) -> bool:
+    """Say whether a rule compares numbers, so that it can be told how far it is from turning."""
+    return all(requirement.margin for requirement in rule.require)
 
 
 def _between(

@@ -34,3 +34,12 @@ def credible_power(efficiency: float, fuses_a: float, margin: float, rating_volt
     Common practice: margin 1.1 at 14.4 V, the rating voltage of ANSI/CTA-2006 (see the assumptions).
     """
     return margin * efficiency * rating_voltage_v * fuses_a
+
+
+def supply_exponent(amp_class: str) -> float:
+    """Return how an amplifier's supply current goes with its supply voltage at a given output: power as V to this.
+
+    A linear output stage (A, AB, G, H) draws from its supply the current that it gives its load, whatever the voltage: 1.
+    A switching one (D) turns power over, and draws more at less voltage: 0. So is any other, the worse of the two.
+    """
+    return 1.0 if amp_class.casefold() in ("a", "ab", "b", "g", "h") else 0.0
