@@ -106,8 +106,21 @@ def accepted_rule(_case: Case, acceptance: Acceptance) -> str:
 
 def omission(_case: Case, acceptance: Acceptance) -> str | None:
     """Return what the acceptance does not say of reason, date and who takes responsibility, None where it says all."""
-    said = (("a reason", acceptance.reason), ("who accepts it", acceptance.by), ("a date", acceptance.date))
-    return " and ".join(words for words, value in said if not _says(value)) or None
+    said = (("who accepts it", acceptance.by), ("a date", acceptance.date))
+    lacks = [] if is_reason(acceptance.reason) else ["a reason"]
+    return " and ".join(lacks + [words for words, value in said if not _says(value)]) or None
+
+
+# What people write into a field that must not stay empty.
+_NO_REASON = frozenset(
+    {"na", "none", "no", "nil", "null", "nothing", "no reason", "not stated", "unknown", "tbd", "todo"}
+)
+
+
+def is_reason(value: object) -> bool:
+    """Say whether a text gives a reason: it has letters or digits, and is no word for nothing."""
+    kept = "".join(one for one in str(value).casefold() if one.isalnum() or one.isspace()).split()
+    return _says(value) and bool(kept) and " ".join(kept) not in _NO_REASON
 
 
 def can_be_accepted(case: Case, acceptance: Acceptance) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from planlint.facts.papers import is_reason
 from planlint.judge.result import AcceptedFinding, Told
 from planlint.judge.tell import Teller
 from planlint.plan.model import Acceptance, Plan
@@ -50,7 +51,7 @@ def _refusal(plan: Plan, finding: Finding, acceptance: Acceptance, today: str | 
         return f"The plan accepts this finding, but not the same at {alone[0]}; so it stands."
     if strict:
         return f"The plan accepts this finding, but nobody can accept {strict[0]}; so it stands."
-    if not _says(acceptance.reason) or not _says(acceptance.by):
+    if not is_reason(acceptance.reason) or not _says(acceptance.by):
         return "The plan accepts this finding without a reason or without saying who does; so it stands."
     if today is not None and isinstance(acceptance.until, str) and acceptance.until < today:
         return f"The plan accepts this finding until {acceptance.until}, which is past; so it stands."

@@ -191,6 +191,21 @@ def test_a_rule_about_acceptances(rule: str, fields: str, expected: list[str]) -
     assert outcome(accepting(fields, text), rule) == expected
 
 
+@pytest.mark.parametrize("reason", ["-", ".", "...", "n/a", "N.A.", "none", "None.", "no reason", "not stated", "?"])
+def test_a_word_for_nothing_is_no_reason(reason: str) -> None:
+    """Whoever fills the field with a mark or a word for nothing has given no reason (common practice)."""
+    fields = f'rule: {RULE}, subject: return, by: me, date: 2031-05-12, reason: "{reason}"'
+    assert outcome(accepting(fields), "acceptance-without-reason") == ["error return"]
+    assert judged(accepting(fields)).accepted == ()
+
+
+@pytest.mark.parametrize("reason", ["none of the seats moves", "no room for more", "1.1 mohm", "gemessen"])
+def test_a_reason_may_begin_with_such_a_word(reason: str) -> None:
+    """A sentence or a number says something."""
+    fields = f'rule: {RULE}, subject: return, by: me, date: 2031-05-12, reason: "{reason}"'
+    assert outcome(accepting(fields), "acceptance-without-reason") == []
+
+
 @pytest.mark.parametrize(
     ("today", "stale", "accepted"),
     [("2031-06-01", [], 1), ("2031-06-02", ["warning return"], 0), (None, [], 1)],
