@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
+from planlint.facts.wire import circuit
 from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
@@ -56,8 +57,10 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     """Return, for a ground wire, the supply wires that serve just the same users, nearest to them: one, or those in
     parallel. Where none serves just the same, all those that serve one of them alone.
 
-    Raises UnfitError where it serves no user that a supply wire serves.
+    Raises UnfitError for other wires, and where it serves no user that a supply wire serves.
     """
+    if circuit(case, wire) != "ground":
+        raise UnfitError
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
     same = _common_supply(case, users)
     if not same:

@@ -1,0 +1,116 @@
+"""One cause, one finding: what is wrong in one place of a plan is told once, however many elements suffer from it."""
+
+from __future__ import annotations
+
+import pytest
+from small_plans import changed, judged
+
+# 500 W at 80 % and 13.8 V draw 45.3 A, 240 W draw 21.7 A: together 67.0 A. Limits are common practice of the trade.
+PLAN = """\
+plan: 1
+title: Two amplifiers behind a fused block
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody}
+zones: [{name: engine-bay}, {name: cabin}, {name: cargo}]
+defaults: {wire: {material: copper, insulation: 105 C}}
+groups: {branch: {gauge: 6 AWG}}
+nodes:
+  battery: {kind: battery, zone: engine-bay}
+  main-fuse: {kind: fuse, zone: engine-bay, family: strip, rating: 100 A, voltage: 32 V, interrupts: 5 kA}
+  block: {kind: distribution, zone: cargo, outputs: {
+    out-1: {fuse: 60 A, voltage: 32 V}, out-2: {fuse: 30 A, voltage: 32 V}}}
+  bass: {kind: amp, zone: cargo, class: D, largest_fuse: 80 A, outputs: {sub: {power: 500 W, at: 2 ohm}}}
+  mids: {kind: amp, zone: cargo, class: D, largest_fuse: 40 A, outputs: {left: {power: 240 W, at: 4 ohm}}}
+  stud: {kind: ground-point, zone: cargo, resistance: 1 mohm measured}
+wires:
+  tail: {from: battery.positive, to: main-fuse.line, gauge: 2 AWG, length: 15 cm}
+  feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, length: 3 m}
+  bass-feed: {from: block.out-1, to: bass.power, group: branch, length: 40 cm}
+  mids-feed: {from: block.out-2, to: mids.power, group: branch, length: 40 cm}
+  bass-ground: {from: bass.ground, to: stud, group: branch, length: 40 cm}
+  mids-ground: {from: mids.ground, to: stud, group: branch, length: 40 cm}
+"""
+
+
+def roots(text: str) -> list[str]:
+    """What the report tells on its own: rule and subject of each finding that stands under no other."""
+    return [f"{one.rule} {one.subject}" for one in judged(text).findings]
+
+
+def test_the_sound_plan_is_ready() -> None:
+    """What is told below comes from the changes alone."""
+    assert roots(PLAN) == []
+
+
+OWN_GAUGES = [(f"{pair}, group: branch", f"{pair}, gauge: 6 AWG") for pair in ("to: bass.power", "to: mids.power")]
+RUN = "{from: main-fuse.load, to: block.in, gauge: 6 AWG, length: 2 m}"
+FUSED = "out-1: {fuse: 80 A, voltage: 32 V}, out-2: {fuse: 80 A, voltage: 32 V}"
+# What is wrong in one place, and the findings that stand on their own.
+ONE_PLACE: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
+    "the insulation of all wires": (
+        [("insulation: 105 C", "insulation: 75 C")],
+        ["insulation-too-cool-for-zone bass-feed"],
+    ),
+    # 45.3 A and 21.7 A through 14 AWG.
+    "the gauge of one group": (
+        [("gauge: 6 AWG", "gauge: 14 AWG")],
+        ["conductor-overloaded bass-feed"],
+    ),
+    "a block without fuses": (
+        [
+            ("outputs: {\n    out-1: {fuse: 60 A, voltage: 32 V}, out-2: {fuse: 30 A, voltage: 32 V}}", "fused: false"),
+            *OWN_GAUGES,
+        ],
+        ["step-down-unprotected bass-feed"],
+    ),
+    # Two runs of 6 AWG (80 A each by the trade's table) behind 100 A.
+    "two runs side by side": (
+        [
+            (
+                "feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, length: 3 m}",
+                "feed: " + RUN + "\n  feed-2: " + RUN,
+            ),
+        ],
+        ["parallel-runs-unprotected feed"],
+    ),
+    "a block with fuses in the return": (
+        [
+            ("  stud:", "  star: {kind: distribution, zone: cargo, outputs: {" + FUSED + "}}\n  stud:"),
+            ("bass.ground, to: stud", "bass.ground, to: star.out-1"),
+            (
+                "mids.ground, to: stud, group: branch, length: 40 cm}",
+                "mids.ground, to: star.out-2, gauge: 6 AWG, length: 40 cm}\n"
+                "  star-ground: {from: star.in, to: stud, gauge: 2 AWG, length: 20 cm}",
+            ),
+        ],
+        ["fuse-in-return bass-ground"],
+    ),
+    # 67 A through 40 A; the branch of 60 A is larger than the main fuse only because that is too small.
+    "a main fuse that is too small": (
+        [("family: strip, rating: 100 A", "family: strip, rating: 40 A")],
+        ["main-fuse-below-branch-sum main-fuse"],
+    ),
+    "a body that does not conduct": (
+        [("steel-unibody", "composite"), ("resistance: 1 mohm measured", "member: floor")],
+        ["chassis-return-unsuitable stud"],
+    ),
+    # 100 A into both wires of an amplifier, which may be fused for 50 A.
+    "a thin branch without a fuse": (
+        [
+            ("out-1: {fuse: 60 A, voltage: 32 V}", "out-1: {fuse: none}"),
+            ("bass.power, group: branch", "bass.power, gauge: 8 AWG"),
+            ("bass.ground, to: stud, group: branch", "bass.ground, to: stud, gauge: 8 AWG"),
+        ],
+        ["step-down-unprotected bass-feed"],
+    ),
+    "a main fuse that is too large": (
+        [("family: strip, rating: 100 A", "family: strip, rating: 500 A")],
+        ["fuse-exceeds-wire feed"],
+    ),
+}
+
+
+@pytest.mark.parametrize(("swaps", "expected"), ONE_PLACE.values(), ids=ONE_PLACE.keys())
+def test_what_is_wrong_in_one_place_is_one_finding(swaps: list[tuple[str, str]], expected: list[str]) -> None:
+    """One number of the plan is changed, and one finding stands on its own."""
+    assert roots(changed(PLAN, *swaps)) == expected
