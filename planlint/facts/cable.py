@@ -12,7 +12,7 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp
 from planlint.plan.model import Segment, Wire
 from planlint.plan.nodes import Node
-from planlint.plan.quantity import Quantity
+from planlint.plan.quantity import Dimension, Quantity, show
 from planlint.plan.runs import Fuse
 from planlint.plan.units import gauge_area, gauge_number, nearest_gauge
 from planlint.plan.values import NotApplicable
@@ -27,7 +27,18 @@ _HARSH_KINDS = ("engine-bay", "underbody")
 _HARSH_WAYS = ("underbody", "wheel-arch", "frame")
 
 
-def other_reading(_case: Case, wire: Wire) -> float:
+def other_reading(_case: Case, wire: Wire) -> str:
+    """Return the number of the wire's size as it reads in the other system, as `4 mm2` for 4 AWG and back.
+
+    Raises UnfitError as `_other_area` does.
+    """
+    other = _other_area(wire)
+    return show(
+        other, Dimension.AREA, "AWG" if isinstance(wire.gauge, Quantity) and wire.gauge.unit == "mm2" else "mm2"
+    )
+
+
+def _other_area(wire: Wire) -> float:
     """Return the area in m2 that the number of the wire's size means in the other system, AWG for mm2 and back.
 
     Raises UnfitError where there is no such number, or it is none of the other system, or means the same in both.
@@ -67,7 +78,7 @@ def contradiction(case: Case, wire: Wire) -> str | None:
     ]
     if not said and not isinstance(wire.diameter, Quantity):
         raise UnfitError
-    other, size = other_reading(case, wire), conductor.area(wire)
+    other, size = _other_area(wire), conductor.area(wire)
     for words, barrel in said:
         if _alike(barrel, other) and not _alike(barrel, size):
             return words
