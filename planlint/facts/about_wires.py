@@ -105,6 +105,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         cable.bare_run: Dimension.LENGTH,
         device.scope: Yields.WORD,
         standing.return_fuses: Yields.ELEMENT,
+        standing.return_parts: Yields.ELEMENT,
         opening.fault_current: Dimension.CURRENT,
         opening.fault_fuse: Yields.ELEMENT,
         opening.fault_rating: Dimension.CURRENT,

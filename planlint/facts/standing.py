@@ -33,6 +33,11 @@ def upstream_rating(case: Case, device: Device) -> float:
     return flow / 1000
 
 
+def return_parts(case: Case, wire: Wire) -> tuple[Node, ...]:
+    """Return the parts that hold the fuses and breakers at the two ends of a ground wire: themselves, or their block."""
+    return tuple({device.node.name: device.node for device in return_fuses(case, wire)}.values())
+
+
 def fuses_before(case: Case, device: Device) -> tuple[Device, ...]:
     """Return the fuses before it that let least pass, one for each source."""
     wires = [one for at in device.link.ends for one in case.layout.wires_at(at)]

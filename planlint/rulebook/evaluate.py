@@ -27,6 +27,7 @@ from planlint.rulebook.findings import (
 )
 from planlint.rulebook.model import Requirement, Rule
 from planlint.rulebook.wording import fill, spoken
+from planlint.text.places import Path
 
 # What these rules ask about rests on what all others found.
 ACCEPTANCE = "acceptance"
@@ -191,6 +192,7 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire)))),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
         cause=_cause(case, rule, element),
+        shared=_shared(case, rule, element),
     )
 
 
@@ -201,8 +203,13 @@ def _cause(case: Case, rule: Rule, element: Any) -> str | None:
         cause = spoken(case, rule.about, rule.one_cause, element)
         if cause not in ("none", "(none)", "(not stated)"):
             return cause
-    origin = case.plan.origins.get(place_of(element, rule.mark)) if rule.mark else None
-    return None if origin is None else f"line {origin}"
+    shared = _shared(case, rule, element)
+    return None if shared is None else f"stated once: {shared}"
+
+
+def _shared(case: Case, rule: Rule, element: Any) -> Path | None:
+    """Return the place from which the element, and others with it, took over the field that the finding marks."""
+    return case.plan.origins.get(place_of(element, rule.mark))
 
 
 def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[Any]]:
@@ -271,6 +278,6 @@ def _remark(case: Case, rule: Rule, element: Any, uses: Iterable[Use]) -> str:
     copper = case
     for name in silent:
         copper = copper.with_instead(Use(name="material", about=name), "copper")
-    verdict = "so it is with copper too" if is_broken(copper, rule, element) else "it would not be so with copper"
+    found = "would be found as well" if is_broken(copper, rule, element) else "would not be found"
     named = " and ".join(silent) if len(silent) < 4 else f"{len(silent)} wires"
-    return f"The material of {named} is not stated and was reckoned as clad aluminium; {verdict}."
+    return f"The material of {named} is not stated and was reckoned as clad aluminium; with copper this {found}."

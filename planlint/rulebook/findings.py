@@ -30,7 +30,8 @@ class FactUsed:
 @frozen
 class Finding:
     """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with,
-    `after` the wires it points to: what is wrong with those can be its cause.
+    `after` the wires it points to: what is wrong with those can be its cause; `shared` is the place from which its subject,
+    and others with it, took over the field that is wrong.
 
     `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `merged` are the other
     subjects for which it is told as well.
@@ -49,6 +50,7 @@ class Finding:
     touches: frozenset[tuple[str, str]]
     after: frozenset[tuple[str, str]]
     cause: str | None
+    shared: Path | None = None
     consequences: tuple[Finding, ...] = ()
     merged: tuple[str, ...] = ()
 
@@ -137,6 +139,8 @@ def _cause(finding: Finding, findings: list[Finding]) -> Finding | None:
 
 def _meet(one: Finding, other: Finding) -> bool:
     """Say whether one finding can follow from the other."""
+    if one.shared is not None and one.shared == other.shared:
+        return True
     return one.key in other.touches or other.key in one.touches or other.key in one.after
 
 

@@ -17,8 +17,7 @@ from planlint.rulebook.phrases import PLACEHOLDER
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
-# From here on, in m, lengths read better in the larger unit.
-_LARGER = {"mm": (1.0, "m"), "cm": (3.0, "m"), "in": (1.8288, "ft")}
+_LARGER = {"mm": "m", "cm": "m", "in": "ft"}
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -79,8 +78,8 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
         unit, apart = _nearest(every + own, value)
     if not unit:
         return readable_unit(value, dimension)
-    least, larger = _LARGER.get(unit, (math.inf, unit))
-    return larger if value >= least * (1 - 1e-9) else unit
+    # What the plan measures in a small unit is told so, but not what is ten times larger.
+    return _LARGER.get(unit, unit) if apart else unit
 
 
 def _nearest(quantities: Counter[tuple[str, float]], value: float) -> tuple[str, int]:

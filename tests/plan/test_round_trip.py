@@ -17,7 +17,7 @@ from planlint.judge.judge import judge, judge_plan, plan_of, plan_schema
 from planlint.judge.result import Place, Result, Verdict
 from planlint.plan.build import build
 from planlint.plan.kinds import KINDS, terminal_names
-from planlint.plan.model import About, Acceptance, End, Plan, Segment, Wire
+from planlint.plan.model import About, Acceptance, End, Plan, Segment, Terminations, Wire
 from planlint.plan.quantity import BASES, Dimension, Quantity, QuantityError, parse
 from planlint.plan.unbuild import plan_data, quantity_text
 from planlint.plan.units import SPELLINGS
@@ -236,6 +236,9 @@ class Maker:
     def record(self, cls: type, path: tuple[str | int, ...] = (), **own: Any) -> Any:
         """A record of the class with what the plan says of it beside its fields, and fields stated at random."""
         hints = get_type_hints(cls)
+        if cls is Terminations:
+            # What is stated for both ends has gone to each of them once the plan is read.
+            own["both"] = None
         for entry in fields(cls):
             if "convert" in entry.metadata and entry.name not in own and self._states(entry):
                 at = (*path, ORIGINAL.get(entry.name, entry.name))
