@@ -15,10 +15,11 @@ from planlint.judge.judge import judge
 from planlint.judge.result import Result
 from planlint.judge.unreadable import unreadable_file
 from planlint.report.json import render_json
+from planlint.report.table import render_table
 from planlint.report.text import render_text
 from planlint.rulebook.model import SEVERITIES, Severity
 
-FORMATS = ("text", "json")
+FORMATS = ("text", "json", "table")
 _NEVER = "never"
 
 
@@ -29,8 +30,8 @@ _NEVER = "never"
     "outputs",
     multiple=True,
     metavar="FORMAT[:FILE]",
-    help=f"Report as {' or '.join(FORMATS)}, to FILE or standard output. Repeatable; text to standard "
-    f"output by default.",
+    help="Report as text, as json, or as a table of currents, voltages and short circuits, to FILE or standard output. "
+    "Repeatable; text to standard output by default.",
 )
 @click.option(
     "--fail-at",
@@ -57,7 +58,8 @@ def check(paths: tuple[str, ...], outputs: tuple[str, ...], fail_at: str, today:
     _refuse_to_overwrite(targets, files)
     severity = SEVERITIES.get(fail_at, Severity.ERROR)
     day = today.date().isoformat() if today else None
-    results = tuple(_judge(file, severity, day) for file in files)
+    numbers = any(kind == "table" for kind, _ in targets)
+    results = tuple(_judge(file, severity, day, numbers=numbers) for file in files)
     # Files first: whatever becomes of standard output, they are written.
     for kind, path in sorted(targets, key=lambda target: not target[1]):
         if path:
@@ -112,11 +114,13 @@ def _identity(path: str) -> tuple[int, int] | None:
     return status.st_dev, status.st_ino
 
 
-def _judge(file: PlanFile, fail_at: Severity, today: str | None) -> Result:
+def _judge(file: PlanFile, fail_at: Severity, today: str | None, *, numbers: bool) -> Result:
     if file.trouble:
         return unreadable_file(file.name, file.trouble, file.remedy)
-    return judge(file.raw, file.name, fail_at=fail_at, today=today)
+    return judge(file.raw, file.name, fail_at=fail_at, today=today, numbers=numbers)
 
 
 def _render(kind: str, results: tuple[Result, ...], *, colour: bool) -> str:
+    if kind == "table":
+        return render_table(results)
     return render_json(results) if kind == "json" else render_text(results, colour=colour)

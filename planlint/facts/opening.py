@@ -86,7 +86,7 @@ def _element(link: Link) -> Node | BlockOutput:
     return found
 
 
-def _worst_clearing(case: Case, one: Wire) -> tuple[Fault, Clearing]:
+def worst_clearing_of(case: Case, one: Wire) -> tuple[Fault, Clearing]:
     """Return the short circuit that lasts longest against what the wire withstands, warm from its load."""
     return case.once(("clearing", one.name), lambda: _find_clearing(case, one))
 
@@ -142,27 +142,27 @@ def band(fuse: Link) -> Band:
 
 def opens_in_time(case: Case, one: Wire) -> bool:
     """Say whether a fuse opens before the wire is spoilt, at every current between the wire's two ends."""
-    return _worst_clearing(case, one)[1].clears
+    return worst_clearing_of(case, one)[1].clears
 
 
 def worst_current(case: Case, one: Wire) -> float:
     """Return the short-circuit current in A at which the wire is worst off."""
-    return _worst_clearing(case, one)[1].current
+    return worst_clearing_of(case, one)[1].current
 
 
 def late_fuse(case: Case, one: Wire) -> Node | BlockOutput:
     """Return the fuse that opens first at that current."""
-    return _element(_worst_clearing(case, one)[0].fuse)
+    return _element(worst_clearing_of(case, one)[0].fuse)
 
 
 def opening(case: Case, one: Wire) -> str:
     """Return what that fuse may do at that current, in words."""
-    return opening_words(_worst_clearing(case, one)[1].opens)
+    return opening_words(worst_clearing_of(case, one)[1].opens)
 
 
 def withstanding(case: Case, one: Wire) -> str:
     """Return how long the wire withstands that current, in words."""
-    return seconds_words(_worst_clearing(case, one)[1].withstands.seconds)
+    return seconds_words(worst_clearing_of(case, one)[1].withstands.seconds)
 
 
 def opening_words(seconds: float) -> str:
@@ -181,7 +181,7 @@ def _time(seconds: float) -> str:
 
 def band_origin(case: Case, one: Wire) -> str:
     """Return where the opening times of that fuse come from: `published`, `memory`, or `assumed` for want of a band."""
-    found = band(_worst_clearing(case, one)[0].fuse)
+    found = band(worst_clearing_of(case, one)[0].fuse)
     return "assumed" if found.assumed else "memory" if found.origin == "memory" else "published"
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from planlint.facts.case import Case
 from planlint.judge.accept import accept
 from planlint.judge.leave_out import without
+from planlint.judge.numbers import numbers_of
 from planlint.judge.result import Result, Told, Unchecked, Verdict
 from planlint.judge.tell import Teller
 from planlint.judge.unreadable import own_fault, problem_of, unreadable
@@ -43,11 +44,13 @@ def judge(
     rules: tuple[Rule, ...] | None = None,
     fail_at: Severity = Severity.ERROR,
     today: str | None = None,
+    numbers: bool = False,
 ) -> Result:
     """Return the Result of judging the bytes of one plan file.
 
     `name` is the plan's name in reports. A finding at or above `fail_at` breaks the plan. `today`, as
-    year-month-day, is the day by which what the plan accepts may have expired; without it nothing has. Whatever the
+    year-month-day, is the day by which what the plan accepts may have expired; without it nothing has. `numbers`
+    asks for the numbers of a table too. Whatever the
     bytes, and whatever fails in planlint itself, the outcome is a Result; only where planlint's own files
     are damaged it raises RulebookError or ShippedDataMissingError.
     """
@@ -55,12 +58,14 @@ def judge(
     plan_schema()
     try:
         with no_garbage_search():
-            return _judge(raw, name, rules, fail_at, today)
+            return _judge(raw, name, rules, fail_at, today, numbers=numbers)
     except Exception as error:
         return own_fault(name, "", error)
 
 
-def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity, today: str | None) -> Result:
+def _judge(
+    raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity, today: str | None, *, numbers: bool
+) -> Result:
     reading = read(raw)
     document = reading.document or reading.draft
     if document is None:
@@ -70,7 +75,7 @@ def _judge(raw: bytes, name: str, rules: tuple[Rule, ...], fail_at: Severity, to
         others = tuple(problem for problem in problems if not _is_caused(problem, reading.problems))
         return unreadable(name, _title(document), reading.problems + others, raw)
     try:
-        return judge_plan(plan, document, name, rules, fail_at, today)
+        return judge_plan(plan, document, name, rules, fail_at, today, numbers=numbers)
     except Exception as error:
         return own_fault(name, plan.title, error, _failing(plan, rules))
 
@@ -113,9 +118,12 @@ def judge_plan(
     rules: tuple[Rule, ...],
     fail_at: Severity,
     today: str | None = None,
+    *,
+    numbers: bool = False,
 ) -> Result:
     """Return the Result of judging a plan that could be read."""
-    judgement = judge_case(Case(plan, today), rules)
+    case = Case(plan, today)
+    judgement = judge_case(case, rules)
     teller = Teller(document, plan.origins)
     findings, accepted = accept(plan, judgement.findings, teller, today)
     unchecked = _unchecked(judgement.gaps, teller)
@@ -132,6 +140,7 @@ def judge_plan(
         assumed=tuple(teller.assumed(one) for one in judgement.assumed),
         sections=sections,
         ruleless=ruleless,
+        numbers=numbers_of(case) if numbers else None,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 
 from planlint.frozen import frozen
+from planlint.judge.numbers import Numbers
 from planlint.rulebook.findings import FactUsed
 from planlint.rulebook.model import Citation, Severity
 from planlint.text.places import Span
@@ -106,7 +107,7 @@ class AssumedValue:
 @frozen
 class Result:
     """All that is known of one plan. `sections` are the parts of a whole plan that this one leaves out, `ruleless` those
-    that it has and that no rule of the rulebook judges."""
+    that it has and that no rule of the rulebook judges, `numbers` what a table shows, where it was asked for."""
 
     plan: str
     title: str
@@ -117,6 +118,7 @@ class Result:
     assumed: tuple[AssumedValue, ...] = ()
     sections: tuple[str, ...] = ()
     ruleless: tuple[str, ...] = ()
+    numbers: Numbers | None = None
 
     def count(self, severity: Severity) -> int:
         """Return how many findings have this severity; accepted ones and consequences are not counted."""

@@ -236,7 +236,7 @@ class Maker:
     def record(self, cls: type, path: tuple[str | int, ...] = (), **own: Any) -> Any:
         """A record of the class with what the plan says of it beside its fields, and fields stated at random."""
         hints = get_type_hints(cls)
-        if cls is Terminations:
+        if cls is Terminations and not self.every:
             # What is stated for both ends has gone to each of them once the plan is read.
             own["both"] = None
         for entry in fields(cls):
