@@ -78,6 +78,17 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
     return Short(post=post, near=max(currents), far=min(currents), fuses=_shares(case, ways, post, near, before))
 
 
+def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
+    """Return what each battery that reaches a supply wire, through a fuse or not, drives into a short circuit at its two
+    ends, in A. Raises UnknownError naming what is missing, UnfitError where none reaches it."""
+    ends = case.layout.network.ends[wire.name]
+    posts = [one.vertex for one in case.layout.sources if isinstance(one.node, Battery)]
+    reached = [post for post in posts if all(at in ways_out(case, post).feeding.post for at in ends)]
+    if not reached:
+        raise UnfitError
+    return [(prospective(case, post, ends[0]), prospective(case, post, ends[1])) for post in reached]
+
+
 def _shares(case: Case, ways: Ways, post: Vertex, at: Vertex, fuses: list[Link]) -> tuple[tuple[Link, float], ...]:
     """Return the fuses with their share of what is drawn at a vertex; where there is one way each carries all of it."""
     if not any(link.key in ways.knots for link in fuses):

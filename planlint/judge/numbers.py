@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from planlint.facts import opening, protection, scenario, short, user
 from planlint.facts.case import Case
 from planlint.facts.scenario import Scenario, State
-from planlint.facts.short import Short
 from planlint.frozen import frozen
 from planlint.graph.link import Vertex, wire_key
 from planlint.graph.nodal import Solution
@@ -165,8 +164,8 @@ def _current(one: Wire, found: State | str) -> Number:
 
 
 def _short(case: Case, one: Wire) -> ShortRow:
-    def ends(pick: Callable[[Short], float]) -> Number:
-        return _number(Dimension.CURRENT, lambda: max(pick(at) for at in short.shorts(case, one)))
+    def ends(pick: Callable[[Sequence[float]], float]) -> Number:
+        return _number(Dimension.CURRENT, lambda: max(pick(pair) for pair in short.at_ends(case, one)))
 
     def worst(dimension: Dimension, pick: Callable[[Clearing], float]) -> Number:
         return _number(dimension, lambda: pick(opening.worst_clearing_of(case, one)[1]))
@@ -176,8 +175,8 @@ def _short(case: Case, one: Wire) -> ShortRow:
     except (UnknownError, UnfitError):
         fuse, origin = "", ""
     return ShortRow(
-        near=ends(lambda at: at.near),
-        far=ends(lambda at: at.far),
+        near=ends(max),
+        far=ends(min),
         worst=worst(Dimension.CURRENT, lambda it: it.current),
         fuse=fuse,
         opens=worst(Dimension.TIME, lambda it: it.opens),

@@ -64,9 +64,15 @@ def _devices(one: ScenarioTable) -> list[str]:
 
 def _wires(numbers: Numbers) -> list[str]:
     head = ("wire", "size", "asleep", "music", "full", "engine off", "fused for")
-    rows = [(row.name, row.size or _UNKNOWN, *map(_told, row.currents), _told(row.protecting)) for row in numbers.wires]
+    fallen = [bool(one.falling) for one in numbers.scenarios]
+    rows = [(row.name, row.size or _UNKNOWN, *_currents(row, fallen), _told(row.protecting)) for row in numbers.wires]
     told = fold("The last column is what can flow in before a fuse opens.", "      ", width=WIDTH)
     return ["  Currents in the wires of supply, charge, ground and turn-on", *_columns(head, rows), *told]
+
+
+def _currents(row: WireRow, fallen: list[bool]) -> list[str]:
+    """Return a wire's currents; where the supply collapses there are none to tell."""
+    return ["collapse" if falls else _told(amps) for amps, falls in zip(row.currents, fallen, strict=True)]
 
 
 def _shorts(wires: tuple[WireRow, ...]) -> list[str]:
@@ -75,7 +81,7 @@ def _shorts(wires: tuple[WireRow, ...]) -> list[str]:
         (
             row.name,
             *map(_told, (one.near, one.far, one.worst)),
-            one.fuse or _NONE,
+            one.fuse or (_UNKNOWN if one.opens.needs else "none before it"),
             _time(one.opens, "may never"),
             _time(one.withstands, "hours"),
         )
