@@ -9,7 +9,7 @@ from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Charger, Node
 
 
 def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
@@ -49,8 +49,12 @@ def _between(case: Case, ends: tuple[str, str]) -> tuple[Wire, ...]:
 
 
 def supply_gauge(case: Case, wire: Wire) -> float:
-    """Return, for a ground wire, the area in m2 of the supply wires that serve the same users, nearest to them."""
-    return sum(conductor.area(other) for other in supply_wires(case, wire))
+    """Return, for a ground wire, the area in m2 of the supply wires that serve the same users, nearest to them.
+
+    Of a charger the larger of input and output: what it takes and what it gives run against each other in its ground.
+    """
+    areas = [conductor.area(other) for other in supply_wires(case, wire)]
+    return max(areas) if isinstance(grounded_user(case, wire), Charger) else sum(areas)
 
 
 def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:

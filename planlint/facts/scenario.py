@@ -92,9 +92,19 @@ def circuit_of(case: Case, scenario: Scenario) -> Circuit:
     at = {end for ends in [*(one.ends for one in supplies), *(one.ends for one in draws)] for end in ends}
     nets = {id(net): net for end in at if (net := here.net_of.get(end))}
     links = {link.key: link for net in nets.values() for one in net.vertices for _, link in here.adjacent[one]}
-    closed = (link for link in links.values() if not _open(link, scenario))
+    closed = [link for link in links.values() if not _open(link, scenario)]
+    if not _body_carries(case, closed, at):
+        closed = [link for link in closed if link.kind is not LinkKind.BODY]
     branches = tuple(Branch(key=one.key, ends=one.ends, ohm=wiring.run_resistance(case, one)) for one in closed)
     return Circuit(branches=branches, supplies=supplies, draws=draws)
+
+
+def _body_carries(case: Case, links: list[Link], ends: set[Vertex]) -> bool:
+    """Say whether the body can carry anything: it conducts, and more than the battery is joined to it."""
+    vehicle = case.plan.vehicle
+    if vehicle.body == "composite" and vehicle.body_resistance is None:
+        return False
+    return BODY_HUB in ends or any(link.kind is LinkKind.GROUND_JOINT for link in links)
 
 
 def _open(link: Link, scenario: Scenario) -> bool:

@@ -87,6 +87,14 @@ def _has_return(case: Case, user: Node) -> bool:
     return True
 
 
+def ground_island(case: Case, user: Node) -> str | None:
+    """Return a name for all that is joined to the user's ground terminal, None where nothing is: what lacks a way back
+    there lacks it together."""
+    ground = _ground_of(case, user)
+    net = case.layout.network.net_of.get(ground) if ground else None
+    return min(net.vertices) if net else None
+
+
 def _body_conducts(case: Case) -> bool:
     """Say whether the body carries current back. Raises UnknownError where only a measurement could tell."""
     vehicle = case.plan.vehicle
@@ -158,9 +166,22 @@ def supply_wires(case: Case, user: Node) -> tuple[Wire, ...]:
 
 def poorest_wire(case: Case, user: Node) -> Wire | None:
     """Return the added wire on the way from the source to the user that loses the most voltage, None where none is."""
-    way = charge.way(case, user) if isinstance(user, Battery) else wiring.user_way(case, _demand(case, user))
+    return _poorest(case, _way(case, user))
+
+
+def poorest_of_both(case: Case, user: Node) -> Wire | None:
+    """Return the added wire on the way from the source to the user and back that loses the most voltage."""
+    back = [] if isinstance(user, Battery) else wiring.user_way_back(case, _demand(case, user))
+    return _poorest(case, [*_way(case, user), *back])
+
+
+def _way(case: Case, user: Node) -> list[Link]:
+    return charge.way(case, user) if isinstance(user, Battery) else wiring.user_way(case, _demand(case, user))
+
+
+def _poorest(case: Case, links: list[Link]) -> Wire | None:
     found: list[tuple[float, str, Wire]] = []
-    for link in way:
+    for link in links:
         if link.wire and link.wire.name not in case.layout.network.makers:
             amps = wiring.link_current(case, link.key, wiring.sides(case, link.wire))
             found.append((amps * conductor.link_resistance(case, link), link.name, link.wire))

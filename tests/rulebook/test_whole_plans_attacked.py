@@ -290,3 +290,66 @@ def roots(text: str) -> list[str]:
 def test_one_cause_is_one_finding(swaps: list[tuple[str, str]], found: list[str]) -> None:
     """What follows from a fault is listed under it; what many wires took over from one line is told once."""
     assert roots(changed(PLAN, *swaps)) == found
+
+
+CONVERTED = """\
+plan: 1
+title: Van, 24 V, two amplifiers, aluminium body with return cable
+scope: electrical
+vehicle: {system: 24 V, body: aluminium, body_resistance: 3 mohm measured, alternator: {rating: 120 A}, factory_draw: 30 A}
+zones: [{name: engine-bay}, {name: cab, kind: cabin}, {name: cargo}]
+defaults: {wire: {material: copper, insulation: 105 C}}
+nodes:
+  lower: {kind: battery, zone: engine-bay, capacity: 100 Ah}
+  upper: {kind: battery, zone: engine-bay, capacity: 100 Ah}
+  main: {kind: fuse, zone: engine-bay, family: strip, rating: 60 A, voltage: 58 V, interrupts: 5 kA}
+  dc: {kind: charger, zone: cargo, input_limit: 30 A, output_limit: 50 A, bidirectional: false}
+  amp: {kind: amp, zone: cargo, class: D, largest_fuse: 60 A, outputs: {sub: {power: 400 W, at: 2 ohm}}}
+  stud: {kind: ground-point, zone: cargo, member: floor, fastener: "M8 stud, serrated washer"}
+wires:
+  series: {from: upper.negative, to: lower.positive, gauge: 1/0 AWG, length: 30 cm, factory: true}
+  tail: {from: upper.positive, to: main.line, gauge: 6 AWG, length: 15 cm}
+  feed: {from: main.load, to: dc.input, gauge: 6 AWG, length: 4 m}
+  out: {from: dc.output, to: amp.power, gauge: 6 AWG, length: 1 m}
+  amp-ground: {from: amp.ground, to: stud, gauge: 6 AWG, length: 40 cm}
+  dc-ground: {from: dc.ground, to: stud, gauge: 6 AWG, length: 40 cm}
+"""
+
+
+def test_the_ground_of_a_charger_is_as_thick_as_the_thicker_of_its_two_sides() -> None:
+    """What a charger takes and what it gives run against each other through its ground: 6 AWG will do for 6 AWG on both
+    sides, 10 AWG will not."""
+    assert outcome(CONVERTED, "return-thinner-than-supply") == []
+    thin = changed(
+        CONVERTED,
+        ("dc-ground: {from: dc.ground, to: stud, gauge: 6 AWG", "dc-ground: {from: dc.ground, to: stud, gauge: 10 AWG"),
+    )
+    assert outcome(thin, "return-thinner-than-supply") == ["error dc-ground"]
+
+
+def test_what_is_grounded_on_one_block_lacks_its_way_back_together() -> None:
+    """Without a way from the block home nothing on it has a way back: one finding, and one for the battery's own."""
+    fan = """\
+  fan-feed: {from: amp-fuse.load, to: fan.power, gauge: 14 AWG, length: 50 cm}
+  fan-ground: {from: fan.ground, to: bar, gauge: 14 AWG, length: 50 cm}
+"""
+    lone = changed(
+        LINKED,
+        ("  strap: {from: bar, to: front.negative, gauge: 1/0 AWG, length: 5 m}\n", ""),
+        ("  rear-ground: {from: rear.negative, to: bar, gauge: 1/0 AWG, length: 40 cm}\n", fan),
+        ("  bar:", "  fan: {kind: load, zone: cargo, supply: 4 A}\n  bar:"),
+    )
+    found = [one for one in roots(lone) if one.startswith("return-path-missing")]
+    assert found == ["return-path-missing amp", "return-path-missing rear"]
+
+
+def test_a_weak_battery_collapses_in_a_body_that_does_not_conduct() -> None:
+    """A battery of 60 mohm gives at most 12.6^2 / (4 x 0.06) = 661 W: 300 W at 80 % it bears, 1,200 W it does not."""
+    weak = ("front: {kind: battery, zone: engine-bay}", "front: {kind: battery, zone: engine-bay, resistance: 60 mohm}")
+    rear = (
+        "rear: {kind: battery, zone: cargo, role: added}",
+        "rear: {kind: battery, zone: cargo, role: added, resistance: 60 mohm}",
+    )
+    assert outcome(changed(LINKED, weak, rear), "supply-collapses") == []
+    large = changed(LINKED, weak, rear, ("power: 300 W", "power: 1200 W"))
+    assert outcome(large, "supply-collapses") == ["warning amp"]
