@@ -17,6 +17,7 @@ from planlint.judge.result import Verdict
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Plan
 from planlint.plan.quantity import Dimension, parse
+from planlint.report.table import render_table
 from planlint.report.text import render_text
 from planlint.rulebook.model import Severity
 from planlint.text.reader import read
@@ -190,6 +191,14 @@ def test_the_guide_grows_one_plan() -> None:
 def test_an_output_in_readme_is_what_check_prints(path: str, text: str) -> None:
     """A reader who runs the command sees what README shows."""
     assert render_text((judge((ROOT / path).read_bytes(), path),)) == text
+
+
+def test_the_table_in_readme_is_a_part_of_what_check_prints() -> None:
+    """A reader who asks for the table finds what README shows of it."""
+    found = re.search(r"<!-- table: (\S+) -->\n```text\n(.*?)```", README, re.S)
+    assert found
+    result = judge((ROOT / found[1]).read_bytes(), found[1], numbers=True)
+    assert found[2] in render_table((result,))
 
 
 def test_readme_names_every_kind_and_terminal() -> None:

@@ -152,6 +152,13 @@ def _limited(case: Case, key: str, post: Vertex, limit: float) -> Supply:
     return Supply(key=key, ends=ends, emf=design_voltage(case), ohm=_STIFF, limit=limit, charge=0.0)
 
 
+def alternator_known(case: Case) -> bool:
+    """Say whether the plan states what an alternator gives, of the vehicle or drawn as a part."""
+    stated = case.plan.vehicle.alternator
+    drawn = any(isinstance(one.node, Alternator) for one in case.layout.sources)
+    return drawn or (stated is not None and isinstance(stated.rating, Quantity))
+
+
 def main_battery(case: Case) -> Vertex | None:
     """Return the positive post of the vehicle's own battery, None where there is none or no telling which."""
     posts = [one.vertex for one in case.layout.sources if isinstance(one.node, Battery) and one.node.role != "added"]
@@ -206,7 +213,7 @@ def duty(case: Case) -> float:
 def _vehicle_draw(case: Case, scenario: Scenario) -> float:
     """Return what the vehicle itself draws in A, nothing where it is not stated, nor where what feeds it is not."""
     vehicle = case.plan.vehicle
-    known = vehicle.alternator is not None and isinstance(vehicle.alternator.rating, Quantity)
+    known = alternator_known(case)
     stated = (
         vehicle.key_off_draw if scenario is Scenario.RESTING else vehicle.factory_draw if scenario.running else None
     )

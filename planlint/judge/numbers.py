@@ -44,12 +44,16 @@ class DeviceRow:
 
 @frozen
 class ScenarioTable:
-    """A scenario: its devices, or why it has no solution (`falling` are the devices whose voltage collapses)."""
+    """A scenario: its devices, or why it has no solution (`falling` are the devices whose voltage collapses).
+
+    `batteries_alone` says that the engine runs and nothing is known of the alternator, which is left out with the vehicle's draw.
+    """
 
     words: str
     devices: tuple[DeviceRow, ...] = ()
     needs: str = ""
     falling: tuple[str, ...] = ()
+    batteries_alone: bool = False
 
 
 @frozen
@@ -111,11 +115,12 @@ def _state(case: Case, one: Scenario) -> State | str:
 def _scenario(case: Case, one: Scenario, found: State | str) -> ScenarioTable:
     if isinstance(found, str):
         return ScenarioTable(words=one.words, needs=found)
+    alone = one.running and not scenario.alternator_known(case)
     if found.solution is None:
-        return ScenarioTable(words=one.words, falling=found.falling)
+        return ScenarioTable(words=one.words, falling=found.falling, batteries_alone=alone)
     drawn = [draw for draw in found.circuit.draws if draw.key in case.nodes]
     devices = tuple(_device(case, case.nodes[draw.key], draw.ends, found.solution) for draw in drawn)
-    return ScenarioTable(words=one.words, devices=devices)
+    return ScenarioTable(words=one.words, devices=devices, batteries_alone=alone)
 
 
 def _device(case: Case, node: Node, ends: tuple[Vertex, Vertex], solution: Solution) -> DeviceRow:

@@ -45,6 +45,8 @@ def _plan(result: Result) -> list[str]:
 
 def _devices(one: ScenarioTable) -> list[str]:
     title = f"    {one.words[0].upper()}{one.words[1:]}"
+    if one.batteries_alone:
+        title += " (the alternator is not stated: batteries alone)"
     if one.needs:
         return [title, *fold(f"not solved: the plan does not state {one.needs}", "      ", width=WIDTH)]
     if one.falling:
