@@ -46,7 +46,8 @@ class DeviceRow:
 class ScenarioTable:
     """A scenario: its devices, or why it has no solution (`falling` are the devices whose voltage collapses).
 
-    `batteries_alone` says that the engine runs and nothing is known of the alternator, which is left out with the vehicle's draw.
+    `batteries_alone` says that the engine runs and nothing is known of the alternator: it is left out with what the vehicle
+    draws.
     """
 
     words: str
