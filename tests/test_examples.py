@@ -61,6 +61,15 @@ NUMBERS = [
     ("show-wagon", "user", "bass-amp-right", "supply_drop", 0.40),
     ("show-wagon", "user", "bass-amp-right", "return_drop", 0.18),
     ("show-wagon", "wire", "link-long", "ampacity", 242),
+    # The vehicle's own draw, 35 % of the amplifiers' current or the planned current of the link, and 5 A of charge.
+    ("hatchback", "vehicle", "vehicle", "charging_demand", 66),
+    ("pickup", "vehicle", "vehicle", "charging_demand", 117),
+    ("two-batteries", "vehicle", "vehicle", "charging_demand", 110),
+    ("sedan", "vehicle", "vehicle", "charging_demand", 99),
+    ("show-wagon", "vehicle", "vehicle", "charging_demand", 165),
+    ("show-wagon", "vehicle", "vehicle", "idle_demand", 131),
+    # 70 Ah, half of it at 23 A: 1.5 h.
+    ("pickup", "node", "aux-battery", "lasts", 1.5 * 3600),
     ("show-wagon", "user", "rear-battery", "supply_drop", 0.45),
 ]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from planlint.facts import (
     block,
     cable,
+    charging,
     clad,
     device,
     ground,
@@ -103,6 +104,9 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         cable.bolted_on: Yields.FLAG,
         cable.vehicle_class: Yields.WORD,
         cable.bare_run: Dimension.LENGTH,
+        charging.battery_sensor: Yields.WORD,
+        charging.on_negative_post: Yields.ELEMENT,
+        charging.main_negative: Yields.WORD,
         device.scope: Yields.WORD,
         standing.return_fuses: Yields.ELEMENT,
         standing.return_parts: Yields.ELEMENT,

@@ -9,6 +9,7 @@ from planlint.facts import (
     block,
     body,
     breaking,
+    charging,
     collapse,
     device,
     leads,
@@ -42,6 +43,8 @@ USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         user.total_drop: Dimension.VOLTAGE,
         user.has_return: Yields.FLAG,
         user.ground_island: Yields.WORD,
+        charging.lowest_in_crank: Dimension.VOLTAGE,
+        charging.starts_by_itself: Yields.FLAG,
         collapse.collapses: Yields.WORD,
         collapse.shut_off: Yields.WORD,
         collapse.falling: Yields.ELEMENT,
@@ -63,6 +66,16 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         plain.kind: Yields.WORD,
         plain.factory: Yields.FLAG,
         node.open_terminals: Yields.WORD,
+        charging.music_current: Dimension.CURRENT,
+        charging.lasts: Dimension.TIME,
+        charging.asked_engine_off: Dimension.TIME,
+        charging.charged: Yields.FLAG,
+        charging.parted: Yields.FLAG,
+        charging.isolator_between: Yields.ELEMENT,
+        charging.giver_chemistry: Yields.WORD,
+        charging.giver: Yields.ELEMENT,
+        charging.hold_down_needed: Dimension.FORCE,
+        charging.new_place: Yields.FLAG,
         node.wires: Yields.ELEMENT,
         node.ungrounded_users: Yields.ELEMENT,
         node.fed: Yields.FLAG,
@@ -158,7 +171,15 @@ ACCEPTANCE_FACTS = field_facts([Acceptance]) | facts_of(
     },
 )
 
-VEHICLE_FACTS = field_facts([Vehicle]) | facts_of({})
+VEHICLE_FACTS = field_facts([Vehicle]) | facts_of(
+    {
+        device.scope: Yields.WORD,
+        charging.alternator_output: Dimension.CURRENT,
+        charging.idle_output: Dimension.CURRENT,
+        charging.charging_demand: Dimension.CURRENT,
+        charging.idle_demand: Dimension.CURRENT,
+    }
+)
 
 
 @frozen

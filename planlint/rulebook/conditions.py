@@ -91,6 +91,8 @@ def _test(test: Test, facts: Mapping[str, Fact]) -> Check:
         right_side = facts[operand.fact]
         lower = right_side.low if test.operator in ("at_most", "more_than") else None
         other, times = lower or right_side.ask, operand.times
+        if times == 1.0:
+            return lambda case, element: compare(ask(case, element), other(case, element))
         return lambda case, element: compare(ask(case, element), other(case, element) * times)
     right = operand.value * operand.times if operand.times != 1.0 else operand.value
     return _words(facts[test.fact], test.operator, right) or (lambda case, element: compare(ask(case, element), right))
