@@ -19,7 +19,8 @@ def breaking_current(case: Case, device: Device) -> float:
     """Return the most current in A that the device may have to break: all sources of one side into a short at the other.
 
     Batteries at their lowest resistance, the better way back, the device's own resistance included; a source that limits
-    itself adds its limit. Raises UnknownError naming what is missing, UnfitError where no battery feeds it.
+    itself adds its limit; in a loop the device breaks its own share. Raises UnknownError naming what is missing, UnfitError
+    where no battery feeds it or nothing has a way back.
     """
     return case.once(("breaking current", device.name), lambda: _breaking(case, device))
 
