@@ -34,7 +34,7 @@ _STIFF = 1e-3
 class Short:
     """A short circuit along a wire as one battery feeds it: the current in A at its near and its far end.
 
-    `fuses` are those that lie before the wire on every way from that battery, each with its share of the current.
+    `fuses` are those that lie before the wire on every way from that battery, each with its share of the least current.
     """
 
     post: Vertex
@@ -72,10 +72,15 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
     ways = ways_out(case, post)
     if not all(at in ways.feeding.post for at in ends):
         return None
-    near, far = sorted(ends, key=lambda at: (len(ways.feeding.way(at)), at))
-    before = [link for link in ways.way(near) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
-    currents = [prospective(case, post, at) for at in (near, far)]
-    return Short(post=post, near=max(currents), far=min(currents), fuses=_shares(case, ways, post, near, before))
+    nearer = min(ends, key=lambda at: (len(ways.feeding.way(at)), at))
+    before = [link for link in ways.way(nearer) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
+    currents = {at: prospective(case, post, at) for at in ends}
+    return Short(
+        post=post,
+        near=max(currents.values()),
+        far=min(currents.values()),
+        fuses=_shares(case, ways, post, currents, before),
+    )
 
 
 def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
@@ -89,13 +94,22 @@ def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
     return [(prospective(case, post, ends[0]), prospective(case, post, ends[1])) for post in reached]
 
 
-def _shares(case: Case, ways: Ways, post: Vertex, at: Vertex, fuses: list[Link]) -> tuple[tuple[Link, float], ...]:
-    """Return the fuses with their share of what is drawn at a vertex; where there is one way each carries all of it."""
+def _shares(
+    case: Case, ways: Ways, post: Vertex, currents: Mapping[Vertex, float], fuses: list[Link]
+) -> tuple[tuple[Link, float], ...]:
+    """Return the fuses with what each carries at least, by either end, as a share of the current drawn at the far end.
+
+    Where there is one way each carries all of it; a wire that lies in a loop draws by other shares at its other end.
+    """
     if not any(link.key in ways.knots for link in fuses):
         return tuple((link, 1.0) for link in fuses)
-    flow = share(ways.adjacent, ways.feeding, post, {at: 1.0}, lambda link: _safe(case, link))
-    shares = ((link, abs(flow.current.get(link.key, 0.0))) for link in fuses)
-    return tuple((link, part) for link, part in shares if part > 1e-6)
+    flows = [
+        share(ways.adjacent, ways.feeding, post, {at: amps}, lambda link: _safe(case, link)).current
+        for at, amps in currents.items()
+    ]
+    far = min(currents.values())
+    parts = ((link, min(abs(flow.get(link.key, 0.0)) for flow in flows) / far) for link in fuses)
+    return tuple((link, part) for link, part in parts if part > 1e-6)
 
 
 def ways_out(case: Case, post: Vertex) -> Ways:
@@ -129,30 +143,33 @@ def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float
     """Return the most current in A through a fuse that sources together drive into a short circuit right behind it.
 
     Batteries at their lowest resistance, of each one's ways back the better; a source that limits itself gives its limit.
-    Raises UnknownError naming what is missing.
+    A battery without a way back gives nothing. Raises UnknownError naming what is missing.
     """
-    supplies = [_supply(case, source, at) for source in sources]
-    out = [_out(case, source.vertex, at) for source in sources]
-    if len(supplies) == 1:
-        only = supplies[0]
-        return min(only.limit, only.emf / (only.ohm + out[0]))
+    supplies = {source.vertex: found for source in sources if (found := _supply(case, source, at))}
+    out = {post: _out(case, post, at) for post in supplies}
+    if len(supplies) == 1 and fuse.key not in case.layout.network.net_of[at].around:
+        only = next(iter(supplies.values()))
+        return min(only.limit, only.emf / (only.ohm + out[only.key]))
     # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
-    links = {link.key: link for source in sources for link in ways_out(case, source.vertex).way(at)}
+    links = {link.key: link for post in supplies for link in ways_out(case, post).way(at)}
     cables = tuple(Branch(key=key, ends=link.ends, ohm=_safe(case, link)) for key, link in links.items())
     bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
-    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies)))
-    return abs(solved.current[fuse.key])
+    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies.values())))
+    return abs(solved.current.get(fuse.key, 0.0))
 
 
-def _supply(case: Case, source: Source, at: Vertex) -> Supply:
-    """Return a source as it feeds a short circuit at a place, its way back included."""
+def _supply(case: Case, source: Source, at: Vertex) -> Supply | None:
+    """Return a source as it feeds a short circuit at a place, its way back included; None for a battery without one."""
     ends = source.vertex, _FAULT
     if not isinstance(source.node, Battery):
         if source.limit is None:
             raise UnknownError(source.limit_path or source.node.path)
         return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
     inside = battery_resistance(case, source.vertex, lowest=True)
-    home = min(ways_home(case, source.vertex, at))
+    try:
+        home = min(ways_home(case, source.vertex, at))
+    except UnfitError:
+        return None
     return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=inside + home)
 
 
