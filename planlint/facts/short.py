@@ -9,13 +9,9 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.frozen import frozen
-from planlint.graph.circuit import Branch, Circuit
 from planlint.graph.flow import feed, share
 from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path, wire_key
-from planlint.graph.nodal import solve_circuit
-from planlint.graph.piecewise import Supply
 from planlint.graph.resistances import resistances_from
-from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.graph.ways import Ways, home_of, measured_ground
@@ -24,10 +20,6 @@ from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
 from planlint.text.places import Path
 from planlint.trade.assumptions import convention
-
-# The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
-_FAULT = "the short circuit"
-_STIFF = 1e-3
 
 
 @frozen
@@ -104,7 +96,7 @@ def _shares(
     if not any(link.key in ways.knots for link in fuses):
         return tuple((link, 1.0) for link in fuses)
     flows = [
-        share(ways.adjacent, ways.feeding, post, {at: amps}, lambda link: _safe(case, link)).current
+        share(ways.adjacent, ways.feeding, post, {at: amps}, lambda link: short_or_safe(case, link)).current
         for at, amps in currents.items()
     ]
     far = min(currents.values())
@@ -120,7 +112,7 @@ def ways_out(case: Case, post: Vertex) -> Ways:
 def _ways_out(case: Case, post: Vertex) -> Ways:
     network = case.layout.network
     net = network.net_of[post]
-    ohm = (lambda link: _safe(case, link)) if net.knots else None
+    ohm = (lambda link: short_or_safe(case, link)) if net.knots else None
     return Ways(adjacent=network.adjacent, feeding=feed(network.adjacent, [post], ohm), knots=net.around)
 
 
@@ -134,43 +126,9 @@ def prospective(case: Case, post: Vertex, at: Vertex) -> float:
 
 
 def _prospective(case: Case, post: Vertex, at: Vertex) -> float:
-    out = _out(case, post, at)
+    out = resistance_out(case, post, at)
     inside = battery_resistance(case, post, lowest=False)
     return voltage(case) / (inside + out + max(ways_home(case, post, at)))
-
-
-def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float:
-    """Return the most current in A through a fuse that sources together drive into a short circuit right behind it.
-
-    Batteries at their lowest resistance, of each one's ways back the better; a source that limits itself gives its limit.
-    A battery without a way back gives nothing. Raises UnknownError naming what is missing.
-    """
-    supplies = {source.vertex: found for source in sources if (found := _supply(case, source, at))}
-    out = {post: _out(case, post, at) for post in supplies}
-    if len(supplies) == 1 and fuse.key not in case.layout.network.net_of[at].around:
-        only = next(iter(supplies.values()))
-        return min(only.limit, only.emf / (only.ohm + out[only.key]))
-    # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
-    links = {link.key: link for post in supplies for link in ways_out(case, post).way(at)}
-    cables = tuple(Branch(key=key, ends=link.ends, ohm=_safe(case, link)) for key, link in links.items())
-    bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
-    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies.values())))
-    return abs(solved.current.get(fuse.key, 0.0))
-
-
-def _supply(case: Case, source: Source, at: Vertex) -> Supply | None:
-    """Return a source as it feeds a short circuit at a place, its way back included; None for a battery without one."""
-    ends = source.vertex, _FAULT
-    if not isinstance(source.node, Battery):
-        if source.limit is None:
-            raise UnknownError(source.limit_path or source.node.path)
-        return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
-    inside = battery_resistance(case, source.vertex, lowest=True)
-    try:
-        home = min(ways_home(case, source.vertex, at))
-    except UnfitError:
-        return None
-    return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=inside + home)
 
 
 @frozen
@@ -206,7 +164,7 @@ def _along(case: Case, ways: Ways, start: Vertex) -> Along:
     return Along(ohm=found, gaps=gaps)
 
 
-def _out(case: Case, post: Vertex, at: Vertex) -> float:
+def resistance_out(case: Case, post: Vertex, at: Vertex) -> float:
     """Return the resistance in ohm between a battery's post and a place of the supply side. Raises UnknownError."""
     return case.once(("ohm out", post), lambda: _along(case, ways_out(case, post), post)).to(at)
 
@@ -301,7 +259,8 @@ def fuse_rating(link: Link) -> float:
     return rating.high
 
 
-def _safe(case: Case, link: Link) -> float:
+def short_or_safe(case: Case, link: Link) -> float:
+    """Return the resistance of a link in ohm as a short circuit meets it, a safe one where it is not known."""
     try:
         return short_resistance(case, link)
     except UnknownError:
