@@ -158,9 +158,9 @@ def _along(case: Case, ways: Ways, start: Vertex) -> Along:
     found = resistances_from(ways, start, ohm)
     gaps: dict[Vertex, Path] = {}
     for at, (before, link) in ways.feeding.back.items() if missing else ():
-        here = next((missing[one.key] for one in ways.knots.get(link.key, (link,)) if one.key in missing), None)
+        here = min((one.key for one in ways.knots.get(link.key, (link,)) if one.key in missing), default=None)
         if here or before in gaps:
-            gaps[at] = here or gaps[before]
+            gaps[at] = missing[here] if here else gaps[before]
     return Along(ohm=found, gaps=gaps)
 
 
