@@ -116,7 +116,7 @@ class Grid:
         number = {at: i for i, at in enumerate(unknowns)}
         beside: list[set[int]] = [set() for _ in unknowns]
         parts = [one.ends for one in self.resistances] + [one.ends for one in self.circuit.supplies]
-        for ends in [*parts, *(one.ends for one in self.live)]:
+        for ends in [*parts, *(one.ends for one in self.live if one.exponent != 1.0)]:
             first, second = (number.get(self.place[at]) for at in ends)
             if first is not None and second is not None and first != second:
                 beside[first].add(second)

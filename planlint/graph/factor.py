@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
+from operator import mul
 
 
 class NotDefiniteError(Exception):
@@ -30,11 +31,10 @@ class Factor:
                 for column, siemens in self._beyond[pivot].items():
                     right[column] += siemens * share
         answer = [0.0] * len(right)
+        at = answer.__getitem__
         for pivot in reversed(self._order):
-            amps = right[pivot]
-            for column, siemens in self._beyond[pivot].items():
-                amps += siemens * answer[column]
-            answer[pivot] = amps / self._sums[pivot]
+            there = self._beyond[pivot]
+            answer[pivot] = (right[pivot] + sum(map(mul, there.values(), map(at, there)))) / self._sums[pivot]
         return answer
 
     def inverse(self) -> list[dict[int, float]]:
@@ -68,22 +68,41 @@ def factor(rows: list[dict[int, float]], order: Sequence[int] | None = None) -> 
         order, rows = _ordered(rows)
     rank = sorted(range(len(order)), key=order.__getitem__)
     sums = [0.0] * len(rows)
-    for pivot in order:
+    for place, pivot in enumerate(order):
         row = rows[pivot]
+        if len(row) == len(order) - place - 1:
+            # All that is left is joined with all: in lists that is several times as fast.
+            _finish(order[place:], rows, ground, sums)
+            break
         total = ground[pivot] + sum(row.values())
         if not total > 0:
             raise NotDefiniteError(pivot)
         sums[pivot] = total
-        beside = list(row.items())
+        beside = sorted(row, key=rank.__getitem__)
         earth = ground[pivot] / total
-        for place, (column, siemens) in enumerate(beside):
-            ground[column] += siemens * earth
-            share = siemens / total
-            for other, more in beside[place + 1 :]:
-                first, second = (column, other) if rank[column] < rank[other] else (other, column)
-                there = rows[first]
-                there[second] = there.get(second, 0.0) + share * more
+        for first, column in enumerate(beside, 1):
+            ground[column] += row[column] * earth
+            share = row[column] / total
+            there = rows[column]
+            for other in beside[first:]:
+                there[other] = there.get(other, 0.0) + share * row[other]
     return Factor(order, rows, sums)
+
+
+def _finish(order: Sequence[int], rows: list[dict[int, float]], ground: list[float], sums: list[float]) -> None:
+    """Eliminate the rest of a network, in which every unknown is or becomes joined with every other."""
+    dense = [[rows[one].get(other, 0.0) for other in order[place:]] for place, one in enumerate(order, 1)]
+    for place, (pivot, row) in enumerate(zip(order, dense, strict=True), 1):
+        total = ground[pivot] + sum(row)
+        if not total > 0:
+            raise NotDefiniteError(pivot)
+        sums[pivot] = total
+        rows[pivot] = dict(zip(order[place:], row, strict=True))
+        earth = ground[pivot] / total
+        for far, siemens in enumerate(row, 1):
+            ground[order[place + far - 1]] += siemens * earth
+            share, beyond = siemens / total, place + far - 1
+            dense[beyond] = [had + share * more for had, more in zip(dense[beyond], row[far:], strict=True)]
 
 
 def _ordered(rows: list[dict[int, float]]) -> tuple[list[int], list[dict[int, float]]]:
@@ -116,6 +135,9 @@ def order_of(beside: list[set[int]]) -> list[int]:
         mine = beside[pivot]
         if done[pivot] or degree != len(mine):
             continue
+        if degree == len(beside) - len(order) - 1:
+            # All that is left is joined with all: no order is better than another.
+            return [*order, pivot, *sorted(mine)]
         done[pivot] = True
         order.append(pivot)
         for one in mine:
