@@ -59,11 +59,10 @@ class Equations:
     rows: list[dict[int, float]]
     right: list[float]
 
-    def around(self, volts: list[float]) -> Equations:
-        """Return equations, free to be changed and used up, of how far the potentials are from these.
+    def missing(self, volts: list[float]) -> list[float]:
+        """Return by how many A the currents at each row do not add up at these potentials.
 
-        The currents that flow in are what does not add up. That of a conductance counts alike at both its ends, so that
-        what is lost to rounding flows through it alone.
+        That of a conductance counts alike at both its ends, so that what is lost to rounding flows through it alone.
         """
         right = list(self.right)
         for one, row in enumerate(self.rows):
@@ -74,7 +73,7 @@ class Equations:
                     amps = siemens * (volts[one] - volts[other])
                     right[one] -= amps
                     right[other] += amps
-        return Equations(rows=[dict(row) for row in self.rows], right=right)
+        return right
 
 
 class Grid:
