@@ -10,6 +10,8 @@ from planlint.graph.factor import order_of
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Supply
 
+Rows = list[dict[int, float]] | dict[int, dict[int, float]]
+
 
 @frozen
 class Branch:
@@ -92,6 +94,7 @@ class Grid:
         self.fed = set(references)
         self.live = [draw for draw in circuit.draws if self._is_live(draw)]
         self.index = self._numbered(set(references.values()))
+        self.at_supplies = len({self.row(at) for one in circuit.supplies for at in one.ends} - {None})
 
     def row(self, at: Vertex) -> int | None:
         """Return the number of a vertex's unknown, None for a reference or one that floats."""
@@ -109,7 +112,7 @@ class Grid:
         return {at: numbers.setdefault(root, len(numbers)) for at, root in found.items()}
 
     def _numbered(self, references: set[Vertex]) -> dict[Vertex, int]:
-        """Return the unknowns numbered in the order in which they are best eliminated."""
+        """Return the unknowns numbered in the order in which they are best eliminated, those at supplies last."""
         every = dict.fromkeys(self.place.values())
         unknowns = [at for at in every if self.islands[at] in self.fed and at not in references]
         number = {at: i for i, at in enumerate(unknowns)}
@@ -120,7 +123,8 @@ class Grid:
             if first is not None and second is not None and first != second:
                 beside[first].add(second)
                 beside[second].add(first)
-        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside))}
+        last = {number[self.place[at]] for one in self.circuit.supplies for at in one.ends if self.place[at] in number}
+        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside, last))}
 
     def equations(self, linear: list[Draw]) -> Equations:
         """Return the equations of the resistances and of loads of constant current or resistance."""
@@ -137,7 +141,7 @@ class Grid:
         return Equations(rows=rows, right=right)
 
 
-def conduct(rows: list[dict[int, float]], first: int | None, second: int | None, siemens: float) -> None:
+def conduct(rows: Rows, first: int | None, second: int | None, siemens: float) -> None:
     """Note a conductance between two unknowns in the row of the lower number; None is the reference."""
     if first is None:
         first, second = second, first

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 
 from planlint.frozen import frozen
 from planlint.graph.circuit import Circuit, Draw, Equations, Grid, conduct, inject
@@ -14,9 +13,9 @@ from planlint.graph.piecewise import Mode, first_modes, next_modes, stamp_of
 
 # Newton's steps double the digits that are right: a load voltage that moves by less than this share has settled.
 _SETTLED = 1e-10
-# An elimination serves while every load's conductance is within this share of what it was made with: steps taken with it
-# still gain two digits or so, at a tenth of the cost.
-_ALIKE = 0.02
+# An elimination serves while every load's conductance is within this share of what it was made with: a step taken with it
+# still gains a digit or two, at a fifth of the cost.
+_ALIKE = 0.05
 # A solution that a circuit loaded this much less still has, and the whole circuit not, is beyond its greatest power.
 _FINEST_STEP = 1e-4
 
@@ -117,19 +116,14 @@ _Tangent = tuple[Draw, float, float]
 
 @frozen
 class _Made:
-    """The last elimination, what it was made of, and whether it has served only once."""
+    """An elimination of all but the unknowns at supplies, and the conductances of the loads that it was made with."""
 
-    base: Equations
-    modes: tuple[Mode, ...]
     siemens: list[float]
     factor: Factor
-    fresh: bool
 
     def near(self, siemens: list[float]) -> bool:
         """Say whether the loads' conductances are about those that it was made with."""
-        return len(siemens) == len(self.siemens) and all(
-            abs(now - then) <= _ALIKE * abs(then) for now, then in zip(siemens, self.siemens, strict=True)
-        )
+        return all(abs(now - then) <= _ALIKE * abs(then) for now, then in zip(siemens, self.siemens, strict=True))
 
 
 class _Solver:
@@ -138,7 +132,8 @@ class _Solver:
     def __init__(self, circuit: Circuit) -> None:
         self._circuit = circuit
         self._grid = Grid(circuit)
-        self._made: _Made | None = None
+        self._made: list[_Made] = []
+        self._exact = True
         self.live = self._grid.live
 
     def operate(self, draws: list[Draw]) -> _Point | _Fall:
@@ -150,8 +145,10 @@ class _Solver:
         bent = [draw for draw in draws if draw.exponent not in (1.0, 2.0)]
         base = self._grid.equations([draw for draw in draws if draw.exponent in (1.0, 2.0)])
         rest = _Point(grid=self._grid, found=[0.0] * len(base.right), modes=first_modes(self._circuit.supplies))
-        done = self._settled(base, [], rest)
-        done = self._solved(base, [], done, done.modes) or done
+        idle = [(draw, 0.0, 0.0) for draw in bent]
+        self._made = []
+        done = self._settled(base, idle, rest)
+        done = self._solved(base, idle, done, done.modes) or done
         if turned := _turned(draws, done):
             return turned
         share, step = 0.0, 1.0
@@ -191,10 +188,10 @@ class _Solver:
             if min(volts) <= 0 or (moved and point.modes in been):
                 return _fall(bent, point)
             if not moved and change >= 0.9 * closing:
-                if self._made and self._made.fresh:
+                if self._exact:
                     return _fall(bent, point)
                 # The elimination of an earlier step may be what does not close in.
-                self._made, change = None, closing
+                self._made, change = self._made[:1], closing
             if change <= _SETTLED and self._wanted(point) == point.modes:
                 break
             been.add(point.modes)
@@ -232,9 +229,10 @@ class _Solver:
         row = self._grid.row
         right = base.missing(start.found)
         for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            inject(right, *map(row, supply.ends), stamp_of(supply, mode).current(start.across(supply.ends)))
+            amps = stamp_of(supply, mode).current(start.across(supply.ends))
+            inject(right, row(supply.ends[0]), row(supply.ends[1]), amps)
         for draw, amps, siemens in tangents:
-            inject(right, *map(row, draw.ends), -amps - siemens * start.across(draw.ends))
+            inject(right, row(draw.ends[0]), row(draw.ends[1]), -amps - siemens * start.across(draw.ends))
         try:
             moved = self._factor(base, tangents, modes).solve(right)
         except NotDefiniteError:
@@ -243,21 +241,25 @@ class _Solver:
         return _Point(grid=self._grid, found=found, modes=modes)
 
     def _factor(self, base: Equations, tangents: list[_Tangent], modes: tuple[Mode, ...]) -> Factor:
-        """Return the elimination of the equations, or the last one where the conductances were nearly the same."""
+        """Return the elimination of the equations, or that of an earlier step where the loads have hardly changed.
+
+        The unknowns at supplies come last: where only modes have changed all others are eliminated already.
+        """
         siemens = [more for _, _, more in tangents]
-        made = self._made
-        if made and made.base is base and made.modes == modes and made.near(siemens):
-            self._made = replace(made, fresh=False)
-            return made.factor
+        made = next((one for one in self._made if one.near(siemens)), None)
+        self._exact = made is None or made.siemens == siemens
         row = self._grid.row
-        rows = [dict(one) for one in base.rows]
+        if made is None:
+            rows = [dict(one) for one in base.rows]
+            for draw, _, more in tangents:
+                conduct(rows, row(draw.ends[0]), row(draw.ends[1]), more)
+            made = _Made(siemens=siemens, factor=factor(rows, range(len(rows)), self._grid.at_supplies))
+            # The first of all is that without loads of this kind, which decides on the stretches again and again.
+            self._made = [*self._made[:1], made]
+        rest = {one: dict(beyond) for one, beyond in made.factor.rest.items()}
         for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            conduct(rows, *map(row, supply.ends), stamp_of(supply, mode).siemens)
-        for draw, _, more in tangents:
-            conduct(rows, *map(row, draw.ends), more)
-        found = factor(rows, range(len(rows)))
-        self._made = _Made(base=base, modes=modes, siemens=siemens, factor=found, fresh=True)
-        return found
+            conduct(rest, row(supply.ends[0]), row(supply.ends[1]), stamp_of(supply, mode).siemens)
+        return made.factor.closed(rest)
 
     def told(self, point: _Point, on: list[Draw], off: list[Draw]) -> Solution:
         """Return the solution as it is told."""

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 import random
 import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from statistics import median
 
 import numpy as np
+import numpy.typing as npt
 from scipy.sparse import coo_matrix, csc_matrix  # type: ignore[import-untyped]
 from scipy.sparse.linalg import spsolve  # type: ignore[import-untyped]
 
@@ -18,6 +21,7 @@ from planlint.graph.factor import factor
 from planlint.graph.nodal import solve_circuit
 from planlint.graph.piecewise import Supply
 
+Array = npt.NDArray[np.float64]
 HALF, LOADS, LOOPS = 1000, 500, 40
 # Share of the loads' power, and whether the alternator turns.
 SCENARIOS = {"resting": (0.002, False), "music": (0.35, True), "full": (1.0, True), "full, engine off": (1.0, False)}
@@ -26,9 +30,9 @@ ALTERNATOR = Supply(key="alternator", ends=("s3", "r3"), emf=14.2, ohm=2e-3, lim
 
 
 def network(seed: int = 1) -> Circuit:
-    """Return supply and return side as trees of short runs with some loops, loads that take 3 kW between them at any depth."""
+    """Return supply and return side as trees with some loops, and loads of 3 kW between any two places of them."""
     dice = random.Random(seed)
-    branches = []
+    branches: list[Branch] = []
     for side in "sr":
         pairs = [(i, dice.randrange(max(0, i // 4 - 2), max(1, i // 3))) for i in range(1, HALF)]
         pairs += [(one, (one + dice.randrange(1, 30)) % HALF) for one in dice.sample(range(HALF), LOOPS)]
@@ -73,36 +77,27 @@ def prospective(circuit: Circuit) -> dict[str, list[float]]:
         for branch in circuit.branches:
             if branch.ends[0][0] == "s":
                 first, second = (int(at[1:]) for at in branch.ends)
-                conduct(
-                    rows, None if first == post else first, None if second == post else second, 1.0 / branch.ohm
-                )
+                conduct(rows, None if first == post else first, None if second == post else second, 1.0 / branch.ohm)
         rows[post][post] = 1.0 / supply.ohm
         inverse = factor(rows).inverse()
-        found[supply.key] = [
-            supply.emf / (supply.ohm + (0.0 if at == post else inverse[at][at])) for at in range(HALF)
-        ]
+        found[supply.key] = [supply.emf / (supply.ohm + (0.0 if at == post else inverse[at][at])) for at in range(HALF)]
     return found
 
 
-def matrix(circuit: Circuit) -> tuple[csc_matrix, np.ndarray]:  # type: ignore[type-arg]
+def matrix(circuit: Circuit) -> tuple[csc_matrix, Array]:
     """Return the nodal matrix against the first return point, supplies behind their resistance and loads as resistances."""
     number = {f"{side}{i}": place * HALF + i - 1 for place, side in enumerate("rs") for i in range(HALF)}
     parts = [(one.ends, 1.0 / one.ohm) for one in circuit.branches]
     parts += [(one.ends, 1.0 / one.ohm) for one in circuit.supplies]
     parts += [(one.ends, one.watts / one.rated**2) for one in circuit.draws]
-    rows, columns, values = [], [], []
+    entries = []
     for ends, siemens in parts:
         first, second = (number[at] for at in ends)
-        for row, column, value in ((first, first, siemens), (second, second, siemens)):
-            rows.append(row), columns.append(column), values.append(value)
-        rows += [first, second]
-        columns += [second, first]
-        values += [-siemens, -siemens]
-    kept = [i for i in range(len(rows)) if rows[i] >= 0 and columns[i] >= 0]
+        entries += [(first, first, siemens), (second, second, siemens)]
+        entries += [(first, second, -siemens), (second, first, -siemens)]
+    rows, columns, values = zip(*(entry for entry in entries if min(entry[:2]) >= 0), strict=True)
     size = 2 * HALF - 1
-    made = coo_matrix(
-        ([values[i] for i in kept], ([rows[i] for i in kept], [columns[i] for i in kept])), shape=(size, size)
-    )
+    made = coo_matrix((values, (rows, columns)), shape=(size, size))
     right = np.zeros(size)
     for supply in circuit.supplies:
         for at, sign in zip(supply.ends, (1.0, -1.0), strict=True):
@@ -116,3 +111,39 @@ def seconds(work: Callable[[], object]) -> float:
     start = time.process_time()
     work()
     return time.process_time() - start
+
+
+def main(rounds: int = 9) -> None:
+    """Run the benchmark."""
+    circuit = network()
+    cases = {name: scenario(circuit, *how) for name, how in SCENARIOS.items()}
+    ready = matrix(circuit)
+    works: dict[str, Callable[[], object]] = {
+        **{name: partial(solve_circuit, case) for name, case in cases.items()},
+        "short circuits": partial(prospective, circuit),
+        "scipy": partial(spsolve, *ready),
+        "scipy with building": lambda: spsolve(*matrix(circuit)),
+    }
+    agree(circuit, ready)
+    measured = [{name: seconds(work) for name, work in works.items()} for _ in range(rounds)]
+    for name in works:
+        print(f"{name:20} {1000 * median(one[name] for one in measured):7.1f} ms")
+    ours = [sum(one[name] for name in (*cases, "short circuits")) for one in measured]
+    for name in ("scipy", "scipy with building"):
+        ratios = [mine / one[name] for mine, one in zip(ours, measured, strict=True)]
+        print(f"all against {name}: {median(ratios):.1f} times (median of {rounds} rounds, {min(ratios):.1f} at best)")
+
+
+def agree(circuit: Circuit, ready: tuple[csc_matrix, Array]) -> None:
+    """Print by how much the solver and scipy differ where both solve the same: plain sources, all loads resistances."""
+    plain = tuple(replace(one, limit=math.inf, charge=None) for one in circuit.supplies)
+    draws = tuple(replace(draw, exponent=2.0) for draw in circuit.draws)
+    solved = solve_circuit(replace(circuit, supplies=plain, draws=draws))
+    volts = [0.0, *spsolve(*ready)]
+    every = [f"{side}{i}" for side in "rs" for i in range(HALF)]
+    worst = max(abs(solved.volts[at] - solved.volts["r0"] - v) for at, v in zip(every, volts, strict=True))
+    print(f"largest difference from scipy as a linear network: {worst:.1e} V")
+
+
+if __name__ == "__main__":
+    main(*map(int, sys.argv[1:]))
