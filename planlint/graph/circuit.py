@@ -56,25 +56,29 @@ class Circuit:
 
 @frozen
 class Equations:
-    """Conductances by row in S, the reference under a row's own number, and the currents that flow in at each row in A."""
+    """Conductances in S between unknowns and from each to the reference, and the currents that flow in at each in A."""
 
-    rows: list[dict[int, float]]
+    links: list[tuple[int, int, float]]
+    ground: list[float]
     right: list[float]
+
+    def rows(self) -> list[dict[int, float]]:
+        """Return the conductances by row, free to be changed: the reference under a row's own number."""
+        rows = [{one: siemens} for one, siemens in enumerate(self.ground)]
+        for one, other, siemens in self.links:
+            rows[one][other] = siemens
+        return rows
 
     def missing(self, volts: list[float]) -> list[float]:
         """Return by how many A the currents at each row do not add up at these potentials.
 
         That of a conductance counts alike at both its ends, so that what is lost to rounding flows through it alone.
         """
-        right = list(self.right)
-        for one, row in enumerate(self.rows):
-            for other, siemens in row.items():
-                if other == one:
-                    right[one] -= siemens * volts[one]
-                else:
-                    amps = siemens * (volts[one] - volts[other])
-                    right[one] -= amps
-                    right[other] += amps
+        right = [amps - siemens * v for amps, siemens, v in zip(self.right, self.ground, volts, strict=True)]
+        for one, other, siemens in self.links:
+            amps = siemens * (volts[one] - volts[other])
+            right[one] -= amps
+            right[other] += amps
         return right
 
 
@@ -93,12 +97,11 @@ class Grid:
             references.setdefault(self.islands[at], at)
         self.fed = set(references)
         self.live = [draw for draw in circuit.draws if self._is_live(draw)]
-        self.index = self._numbered(set(references.values()))
-        self.at_supplies = len({self.row(at) for one in circuit.supplies for at in one.ends} - {None})
-
-    def row(self, at: Vertex) -> int | None:
-        """Return the number of a vertex's unknown, None for a reference or one that floats."""
-        return self.index.get(self.place[at])
+        index = self._numbered(set(references.values()))
+        self.size = len(index)
+        # The number of each vertex's unknown, None for a reference or one that floats.
+        self.row = {at: index.get(to) for at, to in self.place.items()}
+        self.at_supplies = len({self.row[at] for one in circuit.supplies for at in one.ends} - {None})
 
     def _is_live(self, draw: Draw) -> bool:
         """Say whether current can flow through a load: its ends apart, in one island that has a supply."""
@@ -128,17 +131,19 @@ class Grid:
 
     def equations(self, linear: list[Draw]) -> Equations:
         """Return the equations of the resistances and of loads of constant current or resistance."""
-        rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(self.index))]
+        rows: list[dict[int, float]] = [{i: 0.0} for i in range(self.size)]
         right = [0.0] * len(rows)
         for branch in self.resistances:
-            conduct(rows, self.row(branch.ends[0]), self.row(branch.ends[1]), 1.0 / branch.ohm)
+            conduct(rows, self.row[branch.ends[0]], self.row[branch.ends[1]], 1.0 / branch.ohm)
         for draw in linear:
-            first, second = (self.row(at) for at in draw.ends)
+            first, second = (self.row[at] for at in draw.ends)
             if draw.exponent == 2.0:
                 conduct(rows, first, second, draw.watts / draw.rated**2)
             else:
                 inject(right, first, second, -draw.watts / draw.rated)
-        return Equations(rows=rows, right=right)
+        ground = [row.pop(one) for one, row in enumerate(rows)]
+        links = [(one, other, siemens) for one, row in enumerate(rows) for other, siemens in row.items()]
+        return Equations(links=links, ground=ground, right=right)
 
 
 def conduct(rows: Rows, first: int | None, second: int | None, siemens: float) -> None:

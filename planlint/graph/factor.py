@@ -92,13 +92,14 @@ def factor(rows: list[dict[int, float]], order: Sequence[int] | None = None, lea
             _finish(order[place:], end - place, rows, ground, sums)
             break
         sums[pivot] = total = _total(pivot, ground, row.values())
-        beside = [(one, row[one]) for one in sorted(row, key=rank)]
         earth = ground[pivot] / total
-        for first, (column, siemens) in enumerate(beside, 1):
+        columns = sorted(row, key=rank)
+        for first, column in enumerate(columns, 1):
+            siemens, there = row[column], rows[column]
             ground[column] += siemens * earth
-            share, there = siemens / total, rows[column]
-            for other, more in beside[first:]:
-                there[other] = there.get(other, 0.0) + share * more
+            share = siemens / total
+            for other in columns[first:]:
+                there[other] = there.get(other, 0.0) + share * row[other]
     return Factor(order, rows, sums, {one: {one: ground[one], **rows[one]} for one in order[end:]})
 
 
@@ -166,7 +167,10 @@ def order_of(beside: list[set[int]], last: Iterable[int] = ()) -> list[int]:
         done[pivot] = True
         order.append(pivot)
         for one in mine:
-            beside[one] |= mine
-            beside[one] -= {one, pivot}
-            heappush(heap, (len(beside[one]), one))
+            there = beside[one]
+            if degree > 1:
+                there |= mine
+                there.discard(one)
+            there.discard(pivot)
+            heappush(heap, (len(there), one))
     return order + late

@@ -6,16 +6,13 @@ import math
 from collections.abc import Mapping
 
 from planlint.frozen import frozen
-from planlint.graph.circuit import Circuit, Draw, Equations, Grid, conduct, inject
-from planlint.graph.factor import Factor, NotDefiniteError, factor
+from planlint.graph.circuit import Circuit, Draw, Grid
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Mode, first_modes, next_modes, stamp_of
+from planlint.graph.system import Point, System, Tangent
 
 # Newton's steps double the digits that are right: a load voltage that moves by less than this share has settled.
 _SETTLED = 1e-10
-# An elimination serves while every load's conductance is within this share of what it was made with: a step taken with it
-# still gains a digit or two, at a fifth of the cost.
-_ALIKE = 0.05
 # A solution that a circuit loaded this much less still has, and the whole circuit not, is beyond its greatest power.
 _FINEST_STEP = 1e-4
 
@@ -61,7 +58,7 @@ def solve_circuit(circuit: Circuit) -> Solution:
     on, off = solver.live, list[Draw]()
     while True:
         point = solver.operate(on)
-        if isinstance(point, _Point):
+        if isinstance(point, Point):
             falling = _below(on, point)
             if not falling:
                 break
@@ -74,33 +71,17 @@ def solve_circuit(circuit: Circuit) -> Solution:
     for draw in tuple(off):
         # Without those that let go later it may do after all.
         again = solver.operate([*on, draw])
-        if isinstance(again, _Point) and not _below([*on, draw], again):
+        if isinstance(again, Point) and not _below([*on, draw], again):
             point, on = again, [*on, draw]
             off.remove(draw)
     return solver.told(point, on, off)
 
 
-def _below(draws: list[Draw], point: _Point) -> list[Draw]:
+def _below(draws: list[Draw], point: Point) -> list[Draw]:
     """Return the loads below their lowest voltage, the one that is lowest for it first."""
     able = (draw for draw in draws if draw.lowest > 0)
     below = [draw for draw in able if point.across(draw.ends) < draw.lowest * (1 - _SETTLED)]
     return sorted(below, key=lambda draw: (point.across(draw.ends) / draw.lowest, draw.key))
-
-
-@frozen
-class _Point:
-    """Potentials by unknown while the circuit is being solved, and the modes of the supplies they were found with."""
-
-    grid: Grid
-    found: list[float]
-    modes: tuple[Mode, ...]
-
-    def at(self, vertex: Vertex) -> float:
-        row = self.grid.row(vertex)
-        return 0.0 if row is None else self.found[row]
-
-    def across(self, ends: tuple[Vertex, Vertex]) -> float:
-        return self.at(ends[0]) - self.at(ends[1])
 
 
 @frozen
@@ -110,52 +91,33 @@ class _Fall:
     draws: list[Draw]
 
 
-# A load as the equations see it: the current in A that it takes at no voltage, and its conductance in S.
-_Tangent = tuple[Draw, float, float]
-
-
-@frozen
-class _Made:
-    """An elimination of all but the unknowns at supplies, and the conductances of the loads that it was made with."""
-
-    siemens: list[float]
-    factor: Factor
-
-    def near(self, siemens: list[float]) -> bool:
-        """Say whether the loads' conductances are about those that it was made with."""
-        return all(abs(now - then) <= _ALIKE * abs(then) for now, then in zip(siemens, self.siemens, strict=True))
-
-
 class _Solver:
     """Finds the potentials of a circuit with some of its loads on."""
 
     def __init__(self, circuit: Circuit) -> None:
         self._circuit = circuit
         self._grid = Grid(circuit)
-        self._made: list[_Made] = []
-        self._exact = True
         self.live = self._grid.live
 
-    def operate(self, draws: list[Draw]) -> _Point | _Fall:
+    def operate(self, draws: list[Draw]) -> Point | _Fall:
         """Return the potentials with these loads on, or how they fall.
 
         Where Newton's method does not reach the whole loads at one go they grow in steps, so that it follows the
         operating point; what cannot be passed by the finest step is the greatest power.
         """
         bent = [draw for draw in draws if draw.exponent not in (1.0, 2.0)]
-        base = self._grid.equations([draw for draw in draws if draw.exponent in (1.0, 2.0)])
-        rest = _Point(grid=self._grid, found=[0.0] * len(base.right), modes=first_modes(self._circuit.supplies))
+        system = System(self._grid, [draw for draw in draws if draw.exponent in (1.0, 2.0)])
+        rest = Point(grid=self._grid, found=[0.0] * self._grid.size, modes=first_modes(self._circuit.supplies))
         idle = [(draw, 0.0, 0.0) for draw in bent]
-        self._made = []
-        done = self._settled(base, idle, rest)
-        done = self._solved(base, idle, done, done.modes) or done
+        done = self._settled(system, idle, rest)
+        done = system.solved(idle, done, done.modes) or done
         if turned := _turned(draws, done):
             return turned
         share, step = 0.0, 1.0
         while share < 1.0:
             aim = min(1.0, share + step)
-            found = self._newton(base, bent, aim, done)
-            if isinstance(found, _Point):
+            found = self._newton(system, bent, aim, done)
+            if isinstance(found, Point):
                 done, share, step = found, aim, 2 * step
             elif step <= _FINEST_STEP:
                 return found
@@ -163,7 +125,7 @@ class _Solver:
                 step /= 4
         return _turned(draws, done) or done
 
-    def _newton(self, base: Equations, bent: list[Draw], share: float, start: _Point) -> _Point | _Fall:
+    def _newton(self, system: System, bent: list[Draw], share: float, start: Point) -> Point | _Fall:
         """Return the solution that Newton's method reaches with a share of the loads, or how it fails.
 
         It fails where it meets a voltage of 0, or a singular Jacobian on the way there, or stops closing in, or comes
@@ -174,11 +136,11 @@ class _Solver:
         been = {point.modes}
         while bent:
             tangents = [_tangent(draw, share, v) for draw, v in zip(bent, volts, strict=True)]
-            found = self._solved(base, tangents, point, point.modes)
+            found = system.solved(tangents, point, point.modes)
             if found is None or self._wanted(found) != found.modes:
                 # The currents as they are now decide on which stretch each supply works.
-                here = self._settled(base, _held(tangents, volts), point)
-                found = self._solved(base, tangents, point, here.modes)
+                here = self._settled(system, _held(tangents, volts), point)
+                found = system.solved(tangents, point, here.modes)
             if found is None:
                 return _fall(bent, point)
             new = [found.across(draw.ends) for draw in bent]
@@ -187,21 +149,22 @@ class _Solver:
             point, volts = found, new
             if min(volts) <= 0 or (moved and point.modes in been):
                 return _fall(bent, point)
-            if not moved and change >= 0.9 * closing:
-                if self._exact:
+            if not moved and change >= (0.9 if system.exact else 0.2) * closing:
+                if system.exact:
                     return _fall(bent, point)
                 # The elimination of an earlier step may be what does not close in.
-                self._made, change = self._made[:1], closing
+                system.forget()
+                change = closing
             if change <= _SETTLED and self._wanted(point) == point.modes:
                 break
             been.add(point.modes)
             closing = math.inf if moved else change
         return point
 
-    def _wanted(self, point: _Point, *, careful: bool = False) -> tuple[Mode, ...]:
+    def _wanted(self, point: Point, *, careful: bool = False) -> tuple[Mode, ...]:
         return next_modes(self._circuit.supplies, point.modes, point.across, careful=careful)
 
-    def _settled(self, base: Equations, tangents: list[_Tangent], start: _Point) -> _Point:
+    def _settled(self, system: System, tangents: list[Tangent], start: Point) -> Point:
         """Return the potentials, each supply on the stretch asked for, where no load takes less at more voltage.
 
         Once the modes have come round they change one at a time, which comes to an end.
@@ -209,7 +172,7 @@ class _Solver:
         seen: set[tuple[Mode, ...]] = set()
         careful, modes = False, start.modes
         while True:
-            point = self._solved(base, tangents, start, modes)
+            point = system.solved(tangents, start, modes)
             assert point, "conductances alone are always positive definite"
             careful = careful or modes in seen
             wanted = self._wanted(point, careful=careful)
@@ -218,50 +181,7 @@ class _Solver:
             seen.add(modes)
             modes = wanted
 
-    def _solved(
-        self, base: Equations, tangents: list[_Tangent], start: _Point, modes: tuple[Mode, ...]
-    ) -> _Point | None:
-        """Return the potentials with supplies in these modes, None where the equations are not positive definite.
-
-        Solves for how far they are from those of `start`, by the currents that do not add up there: a supply that holds its
-        voltage counts in millions of A, and as a difference the currents of the loads are not lost beside it.
-        """
-        row = self._grid.row
-        right = base.missing(start.found)
-        for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            amps = stamp_of(supply, mode).current(start.across(supply.ends))
-            inject(right, row(supply.ends[0]), row(supply.ends[1]), amps)
-        for draw, amps, siemens in tangents:
-            inject(right, row(draw.ends[0]), row(draw.ends[1]), -amps - siemens * start.across(draw.ends))
-        try:
-            moved = self._factor(base, tangents, modes).solve(right)
-        except NotDefiniteError:
-            return None
-        found = [volts + more for volts, more in zip(start.found, moved, strict=True)]
-        return _Point(grid=self._grid, found=found, modes=modes)
-
-    def _factor(self, base: Equations, tangents: list[_Tangent], modes: tuple[Mode, ...]) -> Factor:
-        """Return the elimination of the equations, or that of an earlier step where the loads have hardly changed.
-
-        The unknowns at supplies come last: where only modes have changed all others are eliminated already.
-        """
-        siemens = [more for _, _, more in tangents]
-        made = next((one for one in self._made if one.near(siemens)), None)
-        self._exact = made is None or made.siemens == siemens
-        row = self._grid.row
-        if made is None:
-            rows = [dict(one) for one in base.rows]
-            for draw, _, more in tangents:
-                conduct(rows, row(draw.ends[0]), row(draw.ends[1]), more)
-            made = _Made(siemens=siemens, factor=factor(rows, range(len(rows)), self._grid.at_supplies))
-            # The first of all is that without loads of this kind, which decides on the stretches again and again.
-            self._made = [*self._made[:1], made]
-        rest = {one: dict(beyond) for one, beyond in made.factor.rest.items()}
-        for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            conduct(rest, row(supply.ends[0]), row(supply.ends[1]), stamp_of(supply, mode).siemens)
-        return made.factor.closed(rest)
-
-    def told(self, point: _Point, on: list[Draw], off: list[Draw]) -> Solution:
+    def told(self, point: Point, on: list[Draw], off: list[Draw]) -> Solution:
         """Return the solution as it is told."""
         circuit, grid = self._circuit, self._grid
         running, live = {draw.key for draw in on}, {draw.key for draw in self.live}
@@ -283,13 +203,13 @@ class _Solver:
         )
 
 
-def _tangent(draw: Draw, share: float, volts: float) -> _Tangent:
+def _tangent(draw: Draw, share: float, volts: float) -> Tangent:
     """Return the tangent to a share of a load's current at a voltage."""
     current, slope = share * draw.current(volts), share * draw.slope(volts)
     return draw, current - slope * volts, slope
 
 
-def _held(tangents: list[_Tangent], volts: list[float]) -> list[_Tangent]:
+def _held(tangents: list[Tangent], volts: list[float]) -> list[Tangent]:
     """Return loads that take less at more voltage as the constant currents that they take at these voltages."""
     return [
         (draw, amps, slope) if slope > 0 else (draw, amps + slope * v, 0.0)
@@ -297,13 +217,13 @@ def _held(tangents: list[_Tangent], volts: list[float]) -> list[_Tangent]:
     ]
 
 
-def _turned(draws: list[Draw], point: _Point) -> _Fall | None:
+def _turned(draws: list[Draw], point: Point) -> _Fall | None:
     """Return how the loads fall where one is left without voltage: only a resistance takes then what it can get."""
     steady = [draw for draw in draws if draw.exponent != 2.0]
     return _fall(steady, point) if any(point.across(draw.ends) <= 0 for draw in steady) else None
 
 
-def _fall(draws: list[Draw], point: _Point) -> _Fall:
+def _fall(draws: list[Draw], point: Point) -> _Fall:
     """Return how the loads fall: first the one that is lowest for its lowest or else its rated voltage."""
     return _Fall(
         draws=sorted(draws, key=lambda draw: (point.across(draw.ends) / (draw.lowest or draw.rated), draw.key))
