@@ -29,8 +29,11 @@ BATTERIES = {0: (12.7, 0.004), 1: (12.65, 0.006), 2: (12.7, 0.005)}
 ALTERNATOR = Supply(key="alternator", ends=("s3", "r3"), emf=14.2, ohm=2e-3, limit=160.0, charge=0.0)
 
 
-def network(seed: int = 1) -> Circuit:
-    """Return supply and return side as trees with some loops, and loads of 3 kW between any two places of them."""
+def network(near: bool, seed: int = 1) -> Circuit:
+    """Return supply and return side as trees with some loops, and loads of 3 kW between any two places of them.
+
+    `near` makes each load's return that of its own place: such a network comes apart more easily.
+    """
     dice = random.Random(seed)
     branches: list[Branch] = []
     for side in "sr":
@@ -46,12 +49,12 @@ def network(seed: int = 1) -> Circuit:
     draws = tuple(
         Draw(
             key=f"d{i}",
-            ends=(f"s{dice.randrange(HALF)}", f"r{dice.randrange(HALF)}"),
+            ends=(f"s{first}", f"r{first if near else second}"),
             watts=dice.uniform(2, 10),
             rated=13.8,
             exponent=(0.0, 1.0, 2.0)[i % 3],
         )
-        for i in range(LOADS)
+        for i, (first, second) in enumerate((dice.randrange(HALF), dice.randrange(HALF)) for _ in range(LOADS))
     )
     return Circuit(branches=tuple(branches), supplies=(*batteries, ALTERNATOR), draws=draws)
 
@@ -114,8 +117,14 @@ def seconds(work: Callable[[], object]) -> float:
 
 
 def main(rounds: int = 9) -> None:
-    """Run the benchmark."""
-    circuit = network()
+    """Run the benchmark on both kinds of network."""
+    for near in (False, True):
+        print("loads between the same places of both sides:" if near else "loads between any two places:")
+        measure(network(near), rounds)
+
+
+def measure(circuit: Circuit, rounds: int) -> None:
+    """Print the times for a network, and the ratios of all of them to one solve by scipy."""
     cases = {name: scenario(circuit, *how) for name, how in SCENARIOS.items()}
     ready = matrix(circuit)
     works: dict[str, Callable[[], object]] = {
