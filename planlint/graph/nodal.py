@@ -146,15 +146,14 @@ class _Solver:
             new = [found.across(draw.ends) for draw in bent]
             moved = found.modes != point.modes
             change = max(abs(v - before) / before for v, before in zip(new, volts, strict=True))
-            point, volts = found, new
-            if min(volts) <= 0 or (moved and point.modes in been):
-                return _fall(bent, point)
-            if not moved and change >= (0.9 if system.exact else 0.2) * closing:
+            closes = moved or change < (0.9 if system.exact else 0.2) * closing
+            if min(new) <= 0 or (moved and found.modes in been) or not closes:
                 if system.exact:
-                    return _fall(bent, point)
-                # The elimination of an earlier step may be what does not close in.
+                    return _fall(bent, found)
+                # Not the loads but the elimination of an earlier step may be at fault.
                 system.forget()
-                change = closing
+                continue
+            point, volts = found, new
             if change <= _SETTLED and self._wanted(point) == point.modes:
                 break
             been.add(point.modes)
