@@ -45,6 +45,8 @@ LOADED = [
     (COLLEGE + "section 20.4, cold headlight", 12.0, IDEAL, 0.0, 0.35, 34.3, 12.0, 0.05, 0.05),
     (KUPHALDT + "ch. 2, electric power at 18 V", 18, IDEAL, 0.0, 3, 6, 18, 1e-6, 1e-6),
     (KUPHALDT + "ch. 2, electric power at 36 V", 36, IDEAL, 0.0, 3, 12, 36, 1e-6, 1e-6),
+    (UNIVERSITY + "10.2, series string of 9 ohm", 18, IDEAL, 0.0, 9, 2.0, 18, 0.05, 1e-6),
+    (COLLEGE + "section 20.6, worn cord of 2 ohm with 200 W", 20, IDEAL, 0.0, 2, 10, 200 / 10, 0.05, 0.05),
 ]
 
 
