@@ -28,7 +28,7 @@ def added_wires(case: Case, node: Node) -> tuple[Wire, ...]:
 
 def _added_wires(case: Case) -> dict[str, tuple[Wire, ...]]:
     found: dict[str, tuple[Wire, ...]] = {}
-    for one in case.plan.wires:
+    for one in sorted(case.plan.wires, key=lambda wire: wire.name):
         if not factory(case, one):
             for name in {end.node for end in one.ends}:
                 found[name] = (*found.get(name, ()), one)

@@ -14,7 +14,8 @@ from hand import case_of
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "graph"))
 
-from spice import REFERENCE, by_ngspice
+from dense import REFERENCE
+from spice import by_ngspice
 
 from planlint.facts import opening, short
 from planlint.facts.breaking import breaking_current
