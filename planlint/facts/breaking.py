@@ -7,32 +7,57 @@ from typing import Any
 from planlint.facts import conductor, short
 from planlint.facts.case import Case
 from planlint.facts.device import Device
+from planlint.graph.circuit import Branch, Circuit
+from planlint.graph.link import Link, Vertex
+from planlint.graph.nodal import solve_circuit
+from planlint.graph.piecewise import Supply
 from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
 from planlint.trade.fuses import interrupting_rating
 
+# The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
+_FAULT = "the short circuit"
+_STIFF = 1e-3
+
 
 def breaking_current(case: Case, device: Device) -> float:
     """Return the most current in A that the device may have to break: all sources of one side into a short at the other.
 
     Batteries at their lowest resistance, the better way back, the device's own resistance included; a source that limits
-    itself adds its limit. Raises UnknownError naming what is missing, UnfitError where no battery feeds it.
+    itself adds its limit; in a loop the device breaks its own share. Raises UnknownError naming what is missing, UnfitError
+    where no battery feeds it or nothing has a way back.
     """
     return case.once(("breaking current", device.name), lambda: _breaking(case, device))
 
 
 def _breaking(case: Case, device: Device) -> float:
-    into: dict[str, list[Source]] = {}
-    for source in case.layout.sources:
-        back = short.ways_out(case, source.vertex).feeding.back
-        far = next((at for at in device.link.ends if at in back and back[at][1].key == device.link.key), None)
-        if far is not None:
-            into.setdefault(far, []).append(source)
+    into = _into(case, device.link)
     if not any(isinstance(source.node, Battery) for sources in into.values() for source in sources):
         raise UnfitError
-    return max(short.together(case, device.link, far, sources) for far, sources in into.items())
+    most = max(together(case, device.link, far, sources) for far, sources in into.items())
+    if not most:
+        raise UnfitError
+    return most
+
+
+def _into(case: Case, fuse: Link) -> dict[Vertex, list[Source]]:
+    """Return the sources that drive current through a fuse into a short circuit at its one end, and at its other.
+
+    In a loop every source of the network does, at either.
+    """
+    net = case.layout.network.net_of[fuse.ends[0]]
+    if fuse.key in net.around:
+        every = [source for source in case.layout.sources if source.vertex in net.vertices]
+        return dict.fromkeys(fuse.ends, every)
+    into: dict[Vertex, list[Source]] = {}
+    for source in case.layout.sources:
+        back = short.ways_out(case, source.vertex).feeding.back
+        far = next((at for at in fuse.ends if at in back and back[at][1].key == fuse.key), None)
+        if far is not None:
+            into.setdefault(far, []).append(source)
+    return into
 
 
 def breaking_limit(case: Case, device: Device) -> float:
@@ -53,3 +78,37 @@ def breaking_limit(case: Case, device: Device) -> float:
 def _own(device: Device, field: str) -> Any:
     found = getattr(device.link.output, field, None) if device.link.output else None
     return getattr(device.node, field, None) if found is None else found
+
+
+def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float:
+    """Return the most current in A through a fuse that sources together drive into a short circuit right behind it.
+
+    Batteries at their lowest resistance, of each one's ways back the better; a source that limits itself gives its limit.
+    A battery without a way back gives nothing. Raises UnknownError naming what is missing.
+    """
+    supplies = {source.vertex: found for source in sources if (found := _supply(case, source, at))}
+    out = {post: short.resistance_out(case, post, at) for post in supplies}
+    if len(supplies) == 1 and fuse.key not in case.layout.network.net_of[at].around:
+        only = next(iter(supplies.values()))
+        return min(only.limit, only.emf / (only.ohm + out[only.key]))
+    # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
+    links = {link.key: link for post in supplies for link in short.ways_out(case, post).way(at)}
+    cables = tuple(Branch(key=key, ends=link.ends, ohm=short.short_or_safe(case, link)) for key, link in links.items())
+    bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
+    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies.values())))
+    return abs(solved.current.get(fuse.key, 0.0))
+
+
+def _supply(case: Case, source: Source, at: Vertex) -> Supply | None:
+    """Return a source as it feeds a short circuit at a place, its way back included; None for a battery without one."""
+    ends = source.vertex, _FAULT
+    if not isinstance(source.node, Battery):
+        if source.limit is None:
+            raise UnknownError(source.limit_path or source.node.path)
+        return Supply(key=source.vertex, ends=ends, emf=short.voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
+    inside = short.battery_resistance(case, source.vertex, lowest=True)
+    try:
+        home = min(short.ways_home(case, source.vertex, at))
+    except UnfitError:
+        return None
+    return Supply(key=source.vertex, ends=ends, emf=short.voltage(case), ohm=inside + home)

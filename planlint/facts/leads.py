@@ -28,7 +28,7 @@ def added_wires(case: Case, node: Node) -> tuple[Wire, ...]:
 
 def _added_wires(case: Case) -> dict[str, tuple[Wire, ...]]:
     found: dict[str, tuple[Wire, ...]] = {}
-    for one in case.plan.wires:
+    for one in sorted(case.plan.wires, key=lambda wire: wire.name):
         if not factory(case, one):
             for name in {end.node for end in one.ends}:
                 found[name] = (*found.get(name, ()), one)
@@ -80,7 +80,7 @@ def stacked_current(case: Case, node: Node) -> float:
 
 
 def _stacked(case: Case, node: Node) -> tuple[float, tuple[Wire, Wire]]:
-    leads = _on_stud(case, node)
+    leads = sorted(_on_stud(case, node), key=lambda lead: lead.name)
     if len(leads) < 2:
         raise UnfitError
     served = wiring.users_by_wire(case)
@@ -91,7 +91,8 @@ def _stacked(case: Case, node: Node) -> tuple[float, tuple[Wire, Wire]]:
             found.append((min(wire.current(case, one), wire.current(case, other)), (one, other)))
     if not found:
         raise UnfitError
-    return max(found, key=lambda pair: (pair[0], pair[1][0].name))
+    # Currents that differ by rounding are alike.
+    return max(found, key=lambda pair: (round(pair[0], 9), pair[1][0].name, pair[1][1].name))
 
 
 def _on_stud(case: Case, node: Node) -> tuple[Wire, ...]:

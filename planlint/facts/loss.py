@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from planlint.facts import conductor
 from planlint.facts.case import Case
-from planlint.graph.elimination import solve
+from planlint.graph.circuit import conduct
+from planlint.graph.factor import NotDefiniteError, factor
 from planlint.graph.link import Vertex, wire_key
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Crossover, Speaker
@@ -126,18 +127,13 @@ def _volts(links: list[_Link], poles: tuple[Vertex, Vertex]) -> dict[Vertex, flo
     """Return the potentials in V where 1 A flows in at one pole and out at the other, by Kirchhoff's laws."""
     vertices = sorted({at for a, b, _ in links for at in (a, b)} - {poles[1]})
     index = {at: i for i, at in enumerate(vertices)}
-    matrix: list[dict[int, float]] = [{} for _ in vertices]
+    rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(vertices))]
     for a, b, ohm in links:
-        for one, other in ((a, b), (b, a)):
-            if one in index:
-                row = matrix[index[one]]
-                row[index[one]] = row.get(index[one], 0.0) + 1 / ohm
-                if other in index:
-                    row[index[other]] = row.get(index[other], 0.0) - 1 / ohm
+        conduct(rows, index.get(a), index.get(b), 1 / ohm)
     right = [1.0 if at == poles[0] else 0.0 for at in vertices]
     try:
-        return {poles[1]: 0.0, **dict(zip(vertices, solve(matrix, right), strict=True))}
-    except (ZeroDivisionError, KeyError):  # something hangs on neither pole
+        return {poles[1]: 0.0, **dict(zip(vertices, factor(rows).solve(right), strict=True))}
+    except NotDefiniteError:  # something hangs on neither pole
         raise UnfitError from None
 
 

@@ -59,7 +59,8 @@ def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:
     here = case.layout.network
     if node.kind != "ground-point" or wires(case, node):
         return ()
-    return tuple(user for user in here.users.values() if (at := ground_vertex(user)) and at not in here.wires_at)
+    lacking = (user for user in here.users.values() if (at := ground_vertex(user)) and at not in here.wires_at)
+    return tuple(sorted(lacking, key=lambda user: user.name))
 
 
 def wire_count(case: Case, node: Node) -> int:

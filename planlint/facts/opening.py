@@ -218,7 +218,7 @@ def _guarded(case: Case) -> tuple[Mapping[str, list[tuple[Wire, Fault]]], Mappin
     """Return by fuse the wires that it has to guard against a short circuit, and what is missing to say so of others."""
     faults: dict[str, list[tuple[Wire, Fault]]] = {}
     gaps: dict[str, Path] = {}
-    for one in case.plan.wires:
+    for one in sorted(case.plan.wires, key=lambda wire: wire.name):
         if case.layout.words.get(one.name) not in ("supply", "charge") or one.name in case.layout.network.makers:
             continue
         try:

@@ -136,8 +136,8 @@ def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
         found = {link.name: link for link in links if link}
         through_users = sum(rating.high for link in found.values() if (rating := rating_of(link)))
         if through_users * 1000 < max(case.layout.limits.fed(wire.name)) and (between := _between_batteries(case)):
-            return tuple({link.name: link for link in between}.values())
-        return tuple(found.values())
+            found = {link.name: link for link in between}
+        return tuple(found[name] for name in sorted(found))
     # The same fuses as those whose ratings are the wire's protecting rating.
     into = max(case.layout.limits.fed(wire.name))
     if into >= UNLIMITED or steps_down(case, wire):

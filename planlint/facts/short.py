@@ -9,13 +9,9 @@ from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.frozen import frozen
-from planlint.graph.circuit import Branch, Circuit
 from planlint.graph.flow import feed, share
 from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path, wire_key
-from planlint.graph.nodal import solve_circuit
-from planlint.graph.piecewise import Supply
 from planlint.graph.resistances import resistances_from
-from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.graph.ways import Ways, home_of, measured_ground
@@ -25,16 +21,12 @@ from planlint.plan.quantity import Quantity
 from planlint.text.places import Path
 from planlint.trade.assumptions import convention
 
-# The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
-_FAULT = "the short circuit"
-_STIFF = 1e-3
-
 
 @frozen
 class Short:
     """A short circuit along a wire as one battery feeds it: the current in A at its near and its far end.
 
-    `fuses` are those that lie before the wire on every way from that battery, each with its share of the current.
+    `fuses` are those that lie before the wire on every way from that battery, each with its share of the least current.
     """
 
     post: Vertex
@@ -72,10 +64,15 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
     ways = ways_out(case, post)
     if not all(at in ways.feeding.post for at in ends):
         return None
-    near, far = sorted(ends, key=lambda at: (len(ways.feeding.way(at)), at))
-    before = [link for link in ways.way(near) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
-    currents = [prospective(case, post, at) for at in (near, far)]
-    return Short(post=post, near=max(currents), far=min(currents), fuses=_shares(case, ways, post, near, before))
+    nearer = min(ends, key=lambda at: (len(ways.feeding.way(at)), at))
+    before = [link for link in ways.way(nearer) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
+    currents = {at: prospective(case, post, at) for at in ends}
+    return Short(
+        post=post,
+        near=max(currents.values()),
+        far=min(currents.values()),
+        fuses=_shares(case, ways, post, currents, before),
+    )
 
 
 def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
@@ -89,13 +86,22 @@ def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
     return [(prospective(case, post, ends[0]), prospective(case, post, ends[1])) for post in reached]
 
 
-def _shares(case: Case, ways: Ways, post: Vertex, at: Vertex, fuses: list[Link]) -> tuple[tuple[Link, float], ...]:
-    """Return the fuses with their share of what is drawn at a vertex; where there is one way each carries all of it."""
+def _shares(
+    case: Case, ways: Ways, post: Vertex, currents: Mapping[Vertex, float], fuses: list[Link]
+) -> tuple[tuple[Link, float], ...]:
+    """Return the fuses with what each carries at least, by either end, as a share of the current drawn at the far end.
+
+    Where there is one way each carries all of it; a wire that lies in a loop draws by other shares at its other end.
+    """
     if not any(link.key in ways.knots for link in fuses):
         return tuple((link, 1.0) for link in fuses)
-    flow = share(ways.adjacent, ways.feeding, post, {at: 1.0}, lambda link: _safe(case, link))
-    shares = ((link, abs(flow.current.get(link.key, 0.0))) for link in fuses)
-    return tuple((link, part) for link, part in shares if part > 1e-6)
+    flows = [
+        share(ways.adjacent, ways.feeding, post, {at: amps}, lambda link: short_or_safe(case, link)).current
+        for at, amps in currents.items()
+    ]
+    far = min(currents.values())
+    parts = ((link, min(abs(flow.get(link.key, 0.0)) for flow in flows) / far) for link in fuses)
+    return tuple((link, part) for link, part in parts if part > 1e-6)
 
 
 def ways_out(case: Case, post: Vertex) -> Ways:
@@ -106,7 +112,7 @@ def ways_out(case: Case, post: Vertex) -> Ways:
 def _ways_out(case: Case, post: Vertex) -> Ways:
     network = case.layout.network
     net = network.net_of[post]
-    ohm = (lambda link: _safe(case, link)) if net.knots else None
+    ohm = (lambda link: short_or_safe(case, link)) if net.knots else None
     return Ways(adjacent=network.adjacent, feeding=feed(network.adjacent, [post], ohm), knots=net.around)
 
 
@@ -120,40 +126,9 @@ def prospective(case: Case, post: Vertex, at: Vertex) -> float:
 
 
 def _prospective(case: Case, post: Vertex, at: Vertex) -> float:
-    out = _out(case, post, at)
+    out = resistance_out(case, post, at)
     inside = battery_resistance(case, post, lowest=False)
     return voltage(case) / (inside + out + max(ways_home(case, post, at)))
-
-
-def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float:
-    """Return the most current in A through a fuse that sources together drive into a short circuit right behind it.
-
-    Batteries at their lowest resistance, of each one's ways back the better; a source that limits itself gives its limit.
-    Raises UnknownError naming what is missing.
-    """
-    supplies = [_supply(case, source, at) for source in sources]
-    out = [_out(case, source.vertex, at) for source in sources]
-    if len(supplies) == 1:
-        only = supplies[0]
-        return min(only.limit, only.emf / (only.ohm + out[0]))
-    # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
-    links = {link.key: link for source in sources for link in ways_out(case, source.vertex).way(at)}
-    cables = tuple(Branch(key=key, ends=link.ends, ohm=_safe(case, link)) for key, link in links.items())
-    bolted = Branch(key="short", ends=(at, _FAULT), ohm=0.0)
-    solved = solve_circuit(Circuit(branches=(*cables, bolted), supplies=tuple(supplies)))
-    return abs(solved.current[fuse.key])
-
-
-def _supply(case: Case, source: Source, at: Vertex) -> Supply:
-    """Return a source as it feeds a short circuit at a place, its way back included."""
-    ends = source.vertex, _FAULT
-    if not isinstance(source.node, Battery):
-        if source.limit is None:
-            raise UnknownError(source.limit_path or source.node.path)
-        return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
-    inside = battery_resistance(case, source.vertex, lowest=True)
-    home = min(ways_home(case, source.vertex, at))
-    return Supply(key=source.vertex, ends=ends, emf=voltage(case), ohm=inside + home)
 
 
 @frozen
@@ -183,13 +158,13 @@ def _along(case: Case, ways: Ways, start: Vertex) -> Along:
     found = resistances_from(ways, start, ohm)
     gaps: dict[Vertex, Path] = {}
     for at, (before, link) in ways.feeding.back.items() if missing else ():
-        here = next((missing[one.key] for one in ways.knots.get(link.key, (link,)) if one.key in missing), None)
+        here = min((one.key for one in ways.knots.get(link.key, (link,)) if one.key in missing), default=None)
         if here or before in gaps:
-            gaps[at] = here or gaps[before]
+            gaps[at] = missing[here] if here else gaps[before]
     return Along(ohm=found, gaps=gaps)
 
 
-def _out(case: Case, post: Vertex, at: Vertex) -> float:
+def resistance_out(case: Case, post: Vertex, at: Vertex) -> float:
     """Return the resistance in ohm between a battery's post and a place of the supply side. Raises UnknownError."""
     return case.once(("ohm out", post), lambda: _along(case, ways_out(case, post), post)).to(at)
 
@@ -284,7 +259,8 @@ def fuse_rating(link: Link) -> float:
     return rating.high
 
 
-def _safe(case: Case, link: Link) -> float:
+def short_or_safe(case: Case, link: Link) -> float:
+    """Return the resistance of a link in ohm as a short circuit meets it, a safe one where it is not known."""
     try:
         return short_resistance(case, link)
     except UnknownError:

@@ -10,6 +10,8 @@ from planlint.graph.factor import order_of
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Supply
 
+Rows = list[dict[int, float]] | dict[int, dict[int, float]]
+
 
 @frozen
 class Branch:
@@ -54,27 +56,30 @@ class Circuit:
 
 @frozen
 class Equations:
-    """Conductances by row in S, the reference under a row's own number, and the currents that flow in at each row in A."""
+    """Conductances in S between unknowns and from each to the reference, and the currents that flow in at each in A."""
 
-    rows: list[dict[int, float]]
+    links: list[tuple[int, int, float]]
+    ground: list[float]
     right: list[float]
 
-    def around(self, volts: list[float]) -> Equations:
-        """Return equations, free to be changed and used up, of how far the potentials are from these.
+    def rows(self) -> list[dict[int, float]]:
+        """Return the conductances by row, free to be changed: the reference under a row's own number."""
+        rows = [{one: siemens} for one, siemens in enumerate(self.ground)]
+        for one, other, siemens in self.links:
+            rows[one][other] = siemens
+        return rows
 
-        The currents that flow in are what does not add up. That of a conductance counts alike at both its ends, so that
-        what is lost to rounding flows through it alone.
+    def missing(self, volts: list[float]) -> list[float]:
+        """Return by how many A the currents at each row do not add up at these potentials.
+
+        That of a conductance counts alike at both its ends, so that what is lost to rounding flows through it alone.
         """
-        right = list(self.right)
-        for one, row in enumerate(self.rows):
-            for other, siemens in row.items():
-                if other == one:
-                    right[one] -= siemens * volts[one]
-                else:
-                    amps = siemens * (volts[one] - volts[other])
-                    right[one] -= amps
-                    right[other] += amps
-        return Equations(rows=[dict(row) for row in self.rows], right=right)
+        right = [amps - siemens * v for amps, siemens, v in zip(self.right, self.ground, volts, strict=True)]
+        for one, other, siemens in self.links:
+            amps = siemens * (volts[one] - volts[other])
+            right[one] -= amps
+            right[other] += amps
+        return right
 
 
 class Grid:
@@ -92,11 +97,11 @@ class Grid:
             references.setdefault(self.islands[at], at)
         self.fed = set(references)
         self.live = [draw for draw in circuit.draws if self._is_live(draw)]
-        self.index = self._numbered(set(references.values()))
-
-    def row(self, at: Vertex) -> int | None:
-        """Return the number of a vertex's unknown, None for a reference or one that floats."""
-        return self.index.get(self.place[at])
+        index = self._numbered(set(references.values()))
+        self.size = len(index)
+        # The number of each vertex's unknown, None for a reference or one that floats.
+        self.row = {at: index.get(to) for at, to in self.place.items()}
+        self.at_supplies = len({self.row[at] for one in circuit.supplies for at in one.ends} - {None})
 
     def _is_live(self, draw: Draw) -> bool:
         """Say whether current can flow through a load: its ends apart, in one island that has a supply."""
@@ -110,35 +115,38 @@ class Grid:
         return {at: numbers.setdefault(root, len(numbers)) for at, root in found.items()}
 
     def _numbered(self, references: set[Vertex]) -> dict[Vertex, int]:
-        """Return the unknowns numbered in the order in which they are best eliminated."""
+        """Return the unknowns numbered in the order in which they are best eliminated, those at supplies last."""
         every = dict.fromkeys(self.place.values())
         unknowns = [at for at in every if self.islands[at] in self.fed and at not in references]
         number = {at: i for i, at in enumerate(unknowns)}
         beside: list[set[int]] = [set() for _ in unknowns]
         parts = [one.ends for one in self.resistances] + [one.ends for one in self.circuit.supplies]
-        for ends in [*parts, *(one.ends for one in self.live)]:
+        for ends in [*parts, *(one.ends for one in self.live if one.exponent != 1.0)]:
             first, second = (number.get(self.place[at]) for at in ends)
             if first is not None and second is not None and first != second:
                 beside[first].add(second)
                 beside[second].add(first)
-        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside))}
+        last = {number[self.place[at]] for one in self.circuit.supplies for at in one.ends if self.place[at] in number}
+        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside, last))}
 
     def equations(self, linear: list[Draw]) -> Equations:
         """Return the equations of the resistances and of loads of constant current or resistance."""
-        rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(self.index))]
+        rows: list[dict[int, float]] = [{i: 0.0} for i in range(self.size)]
         right = [0.0] * len(rows)
         for branch in self.resistances:
-            conduct(rows, self.row(branch.ends[0]), self.row(branch.ends[1]), 1.0 / branch.ohm)
+            conduct(rows, self.row[branch.ends[0]], self.row[branch.ends[1]], 1.0 / branch.ohm)
         for draw in linear:
-            first, second = (self.row(at) for at in draw.ends)
+            first, second = (self.row[at] for at in draw.ends)
             if draw.exponent == 2.0:
                 conduct(rows, first, second, draw.watts / draw.rated**2)
             else:
                 inject(right, first, second, -draw.watts / draw.rated)
-        return Equations(rows=rows, right=right)
+        ground = [row.pop(one) for one, row in enumerate(rows)]
+        links = [(one, other, siemens) for one, row in enumerate(rows) for other, siemens in row.items()]
+        return Equations(links=links, ground=ground, right=right)
 
 
-def conduct(rows: list[dict[int, float]], first: int | None, second: int | None, siemens: float) -> None:
+def conduct(rows: Rows, first: int | None, second: int | None, siemens: float) -> None:
     """Note a conductance between two unknowns in the row of the lower number; None is the reference."""
     if first is None:
         first, second = second, first

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from heapq import heapify, heappop, heappush
+from operator import mul
 
 
 class NotDefiniteError(Exception):
@@ -15,12 +16,28 @@ class NotDefiniteError(Exception):
 
 
 class Factor:
-    """The elimination of a network: per unknown the conductances to later ones as it was removed, and their sum."""
+    """The elimination of a network: per unknown the conductances to later ones as it was removed, and their sum.
 
-    def __init__(self, order: Sequence[int], beyond: list[dict[int, float]], sums: list[float]) -> None:
+    The last unknowns may still be open: `rest` has the conductances between them that all others come to, as `factor` takes
+    them.
+    """
+
+    def __init__(
+        self, order: Sequence[int], beyond: list[dict[int, float]], sums: list[float], rest: dict[int, dict[int, float]]
+    ) -> None:
         self._order = order
         self._beyond = beyond
         self._sums = sums
+        self.rest = rest
+
+    def closed(self, rest: dict[int, dict[int, float]]) -> Factor:
+        """Return the elimination of the whole network where `rest` are the conductances between the open unknowns."""
+        ground = {one: row.pop(one, 0.0) for one, row in rest.items()}
+        beyond, sums = list(self._beyond), list(self._sums)
+        for one, row in rest.items():
+            beyond[one] = row
+        _finish(list(rest), len(rest), beyond, ground, sums)
+        return Factor(self._order, beyond, sums, {})
 
     def solve(self, right: list[float]) -> list[float]:
         """Return the potentials in V with these currents in A flowing in; `right` is used up."""
@@ -30,11 +47,10 @@ class Factor:
                 for column, siemens in self._beyond[pivot].items():
                     right[column] += siemens * share
         answer = [0.0] * len(right)
+        at = answer.__getitem__
         for pivot in reversed(self._order):
-            amps = right[pivot]
-            for column, siemens in self._beyond[pivot].items():
-                amps += siemens * answer[column]
-            answer[pivot] = amps / self._sums[pivot]
+            there = self._beyond[pivot]
+            answer[pivot] = (right[pivot] + sum(map(mul, there.values(), map(at, there)))) / self._sums[pivot]
         return answer
 
     def inverse(self) -> list[dict[int, float]]:
@@ -54,36 +70,61 @@ class Factor:
         return found
 
 
-def factor(rows: list[dict[int, float]], order: Sequence[int] | None = None) -> Factor:
+def factor(rows: list[dict[int, float]], order: Sequence[int] | None = None, leave: int = 0) -> Factor:
     """Return the elimination of a network: per unknown its conductances in S to others, under its own number the reference.
 
     Each conductance between two unknowns stands in the row of one of them: of the one that comes first, where the order
-    of elimination is given. Star-mesh transformation: removing an unknown joins its neighbours with each other. Nothing is
-    ever subtracted, so a network of conductances above 0 loses no digits however far they lie apart (after Grassmann,
-    Taksar and Heyman, 1985). `rows` are used up. Raises NotDefiniteError where the conductances of an unknown do not add
-    up to more than nothing.
+    of elimination is given; so many of its last unknowns are left open. Star-mesh transformation: removing an unknown joins
+    its neighbours with each other. Nothing is ever subtracted, so a network of conductances above 0 loses no digits however
+    far they lie apart (after Grassmann, Taksar and Heyman, 1985). `rows` are used up. Raises NotDefiniteError where the
+    conductances of an unknown do not add up to more than nothing.
     """
-    ground = [row.pop(one, 0.0) for one, row in enumerate(rows)]
+    ground = {one: row.pop(one, 0.0) for one, row in enumerate(rows)}
     if order is None:
         order, rows = _ordered(rows)
-    rank = sorted(range(len(order)), key=order.__getitem__)
+    rank = None if order == range(len(order)) else sorted(range(len(order)), key=order.__getitem__).__getitem__
     sums = [0.0] * len(rows)
-    for pivot in order:
+    end = len(order) - leave
+    for place, pivot in enumerate(order[:end]):
         row = rows[pivot]
-        total = ground[pivot] + sum(row.values())
-        if not total > 0:
-            raise NotDefiniteError(pivot)
-        sums[pivot] = total
-        beside = list(row.items())
+        if len(row) == len(order) - place - 1:
+            # All that is left is joined with all: in lists that is several times as fast.
+            _finish(order[place:], end - place, rows, ground, sums)
+            break
+        sums[pivot] = total = _total(pivot, ground, row.values())
         earth = ground[pivot] / total
-        for place, (column, siemens) in enumerate(beside):
+        columns = sorted(row, key=rank)
+        for first, column in enumerate(columns, 1):
+            siemens, there = row[column], rows[column]
             ground[column] += siemens * earth
             share = siemens / total
-            for other, more in beside[place + 1 :]:
-                first, second = (column, other) if rank[column] < rank[other] else (other, column)
-                there = rows[first]
-                there[second] = there.get(second, 0.0) + share * more
-    return Factor(order, rows, sums)
+            for other in columns[first:]:
+                there[other] = there.get(other, 0.0) + share * row[other]
+    return Factor(order, rows, sums, {one: {one: ground[one], **rows[one]} for one in order[end:]})
+
+
+def _total(pivot: int, ground: dict[int, float], siemens: Iterable[float]) -> float:
+    total = ground[pivot] + sum(siemens)
+    if not total > 0:
+        raise NotDefiniteError(pivot)
+    return total
+
+
+def _finish(
+    order: Sequence[int], many: int, rows: list[dict[int, float]], ground: dict[int, float], sums: list[float]
+) -> None:
+    """Eliminate so many more of the unknowns that are left, as if each were joined with every other."""
+    dense = [[rows[one].get(other, 0.0) for other in order[place:]] for place, one in enumerate(order, 1)]
+    for place, pivot in enumerate(order[:many]):
+        row = dense[place]
+        sums[pivot] = total = _total(pivot, ground, row)
+        earth = ground[pivot] / total
+        for far, siemens in enumerate(row, 1):
+            ground[order[place + far]] += siemens * earth
+            share = siemens / total
+            dense[place + far] = [had + share * more for had, more in zip(dense[place + far], row[far:], strict=True)]
+    for place, (one, row) in enumerate(zip(order, dense, strict=True), 1):
+        rows[one] = dict(zip(order[place:], row, strict=True))
 
 
 def _ordered(rows: list[dict[int, float]]) -> tuple[list[int], list[dict[int, float]]]:
@@ -102,24 +143,34 @@ def _ordered(rows: list[dict[int, float]]) -> tuple[list[int], list[dict[int, fl
     return order, made
 
 
-def order_of(beside: list[set[int]]) -> list[int]:
+def order_of(beside: list[set[int]], last: Iterable[int] = ()) -> list[int]:
     """Return in which order to eliminate unknowns, given the neighbours of each: always one of least degree.
 
-    So a tree takes linear time, for removing a leaf joins nothing. `beside` is used up.
+    So a tree takes linear time, for removing a leaf joins nothing. Some may have to come last. `beside` is used up.
     """
     order: list[int] = []
+    done = [False] * len(beside)
+    late = sorted(set(last))
+    for one in late:
+        done[one] = True
     heap = [(len(mine), one) for one, mine in enumerate(beside)]
     heapify(heap)
-    done = [False] * len(beside)
     while heap:
         degree, pivot = heappop(heap)
         mine = beside[pivot]
         if done[pivot] or degree != len(mine):
             continue
+        if degree == len(beside) - len(order) - 1:
+            # All that is left is joined with all: no order is better than another.
+            order += [pivot, *sorted(mine - set(late))]
+            break
         done[pivot] = True
         order.append(pivot)
         for one in mine:
-            beside[one] |= mine
-            beside[one] -= {one, pivot}
-            heappush(heap, (len(beside[one]), one))
-    return order
+            there = beside[one]
+            if degree > 1:
+                there |= mine
+                there.discard(one)
+            there.discard(pivot)
+            heappush(heap, (len(there), one))
+    return order + late

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from heapq import heapify, heappop, heappush
 
 from planlint.frozen import frozen
-from planlint.graph.elimination import solve
+from planlint.graph.circuit import conduct
+from planlint.graph.factor import factor
 from planlint.graph.link import Adjacent, Link, Vertex
 
 Resistance = Callable[[Link], float]
@@ -106,20 +107,11 @@ def _share_loops(
     """With loops the currents share as the resistances have it: one linear system."""
     unknowns = [at for at in mine if at != post]
     index = {at: i for i, at in enumerate(unknowns)}
-    matrix: list[dict[int, float]] = [{i: 0.0} for i in range(len(unknowns))]
+    rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(unknowns))]
     siemens = {link.key: 1.0 / max(resistance(link), _CONTACT_OHM) for link in links}
     for link in links:
-        _stamp(matrix, index.get(link.ends[0]), index.get(link.ends[1]), siemens[link.key])
-    volts = solve(matrix, [drawn.get(at, 0.0) for at in unknowns])
+        conduct(rows, index.get(link.ends[0]), index.get(link.ends[1]), siemens[link.key])
+    volts = factor(rows).solve([drawn.get(at, 0.0) for at in unknowns])
     drop = {post: 0.0, **dict(zip(unknowns, volts, strict=True))}
     current = {link.key: (drop[link.ends[1]] - drop[link.ends[0]]) * siemens[link.key] for link in links}
     return Flow(current=current, drop=drop)
-
-
-def _stamp(matrix: list[dict[int, float]], i: int | None, j: int | None, siemens: float) -> None:
-    """Add a conductance between two unknowns; None is the post."""
-    for one, other in ((i, j), (j, i)):
-        if one is not None:
-            matrix[one][one] += siemens
-            if other is not None:
-                matrix[one][other] = matrix[one].get(other, 0.0) - siemens

@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 
 from planlint.frozen import frozen
-from planlint.graph.circuit import Circuit, Draw, Equations, Grid, conduct, inject
-from planlint.graph.factor import NotDefiniteError, factor
+from planlint.graph.circuit import Circuit, Draw, Grid
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Mode, first_modes, next_modes, stamp_of
+from planlint.graph.system import Point, System, Tangent
 
 # Newton's steps double the digits that are right: a load voltage that moves by less than this share has settled.
 _SETTLED = 1e-10
@@ -58,7 +58,7 @@ def solve_circuit(circuit: Circuit) -> Solution:
     on, off = solver.live, list[Draw]()
     while True:
         point = solver.operate(on)
-        if isinstance(point, _Point):
+        if isinstance(point, Point):
             falling = _below(on, point)
             if not falling:
                 break
@@ -71,13 +71,13 @@ def solve_circuit(circuit: Circuit) -> Solution:
     for draw in tuple(off):
         # Without those that let go later it may do after all.
         again = solver.operate([*on, draw])
-        if isinstance(again, _Point) and not _below([*on, draw], again):
+        if isinstance(again, Point) and not _below([*on, draw], again):
             point, on = again, [*on, draw]
             off.remove(draw)
     return solver.told(point, on, off)
 
 
-def _below(draws: list[Draw], point: _Point) -> list[Draw]:
+def _below(draws: list[Draw], point: Point) -> list[Draw]:
     """Return the loads below their lowest voltage, the one that is lowest for it first."""
     able = (draw for draw in draws if draw.lowest > 0)
     below = [draw for draw in able if point.across(draw.ends) < draw.lowest * (1 - _SETTLED)]
@@ -85,30 +85,10 @@ def _below(draws: list[Draw], point: _Point) -> list[Draw]:
 
 
 @frozen
-class _Point:
-    """Potentials by unknown while the circuit is being solved, and the modes of the supplies they were found with."""
-
-    grid: Grid
-    found: list[float]
-    modes: tuple[Mode, ...]
-
-    def at(self, vertex: Vertex) -> float:
-        row = self.grid.row(vertex)
-        return 0.0 if row is None else self.found[row]
-
-    def across(self, ends: tuple[Vertex, Vertex]) -> float:
-        return self.at(ends[0]) - self.at(ends[1])
-
-
-@frozen
 class _Fall:
     """No operating point; these loads' voltages fall, lowest first."""
 
     draws: list[Draw]
-
-
-# A load as the equations see it: the current in A that it takes at no voltage, and its conductance in S.
-_Tangent = tuple[Draw, float, float]
 
 
 class _Solver:
@@ -119,24 +99,25 @@ class _Solver:
         self._grid = Grid(circuit)
         self.live = self._grid.live
 
-    def operate(self, draws: list[Draw]) -> _Point | _Fall:
+    def operate(self, draws: list[Draw]) -> Point | _Fall:
         """Return the potentials with these loads on, or how they fall.
 
         Where Newton's method does not reach the whole loads at one go they grow in steps, so that it follows the
         operating point; what cannot be passed by the finest step is the greatest power.
         """
         bent = [draw for draw in draws if draw.exponent not in (1.0, 2.0)]
-        base = self._grid.equations([draw for draw in draws if draw.exponent in (1.0, 2.0)])
-        rest = _Point(grid=self._grid, found=[0.0] * len(base.right), modes=first_modes(self._circuit.supplies))
-        done = self._settled(base, [], rest)
-        done = self._solved(base, [], done, done.modes) or done
+        system = System(self._grid, [draw for draw in draws if draw.exponent in (1.0, 2.0)])
+        rest = Point(grid=self._grid, found=[0.0] * self._grid.size, modes=first_modes(self._circuit.supplies))
+        idle = [(draw, 0.0, 0.0) for draw in bent]
+        done = self._settled(system, idle, rest)
+        done = system.solved(idle, done, done.modes) or done
         if turned := _turned(draws, done):
             return turned
         share, step = 0.0, 1.0
         while share < 1.0:
             aim = min(1.0, share + step)
-            found = self._newton(base, bent, aim, done)
-            if isinstance(found, _Point):
+            found = self._newton(system, bent, aim, done)
+            if isinstance(found, Point):
                 done, share, step = found, aim, 2 * step
             elif step <= _FINEST_STEP:
                 return found
@@ -144,7 +125,7 @@ class _Solver:
                 step /= 4
         return _turned(draws, done) or done
 
-    def _newton(self, base: Equations, bent: list[Draw], share: float, start: _Point) -> _Point | _Fall:
+    def _newton(self, system: System, bent: list[Draw], share: float, start: Point) -> Point | _Fall:
         """Return the solution that Newton's method reaches with a share of the loads, or how it fails.
 
         It fails where it meets a voltage of 0, or a singular Jacobian on the way there, or stops closing in, or comes
@@ -155,29 +136,34 @@ class _Solver:
         been = {point.modes}
         while bent:
             tangents = [_tangent(draw, share, v) for draw, v in zip(bent, volts, strict=True)]
-            found = self._solved(base, tangents, point, point.modes)
+            found = system.solved(tangents, point, point.modes)
             if found is None or self._wanted(found) != found.modes:
                 # The currents as they are now decide on which stretch each supply works.
-                here = self._settled(base, _held(tangents, volts), point)
-                found = self._solved(base, tangents, point, here.modes)
+                here = self._settled(system, _held(tangents, volts), point)
+                found = system.solved(tangents, point, here.modes)
             if found is None:
                 return _fall(bent, point)
             new = [found.across(draw.ends) for draw in bent]
             moved = found.modes != point.modes
             change = max(abs(v - before) / before for v, before in zip(new, volts, strict=True))
+            closes = moved or change < (0.9 if system.exact else 0.2) * closing
+            if min(new) <= 0 or (moved and found.modes in been) or not closes:
+                if system.exact:
+                    return _fall(bent, found)
+                # Not the loads but the elimination of an earlier step may be at fault.
+                system.forget()
+                continue
             point, volts = found, new
-            if min(volts) <= 0 or (moved and point.modes in been) or (not moved and change >= 0.9 * closing):
-                return _fall(bent, point)
             if change <= _SETTLED and self._wanted(point) == point.modes:
                 break
             been.add(point.modes)
             closing = math.inf if moved else change
         return point
 
-    def _wanted(self, point: _Point, *, careful: bool = False) -> tuple[Mode, ...]:
+    def _wanted(self, point: Point, *, careful: bool = False) -> tuple[Mode, ...]:
         return next_modes(self._circuit.supplies, point.modes, point.across, careful=careful)
 
-    def _settled(self, base: Equations, tangents: list[_Tangent], start: _Point) -> _Point:
+    def _settled(self, system: System, tangents: list[Tangent], start: Point) -> Point:
         """Return the potentials, each supply on the stretch asked for, where no load takes less at more voltage.
 
         Once the modes have come round they change one at a time, which comes to an end.
@@ -185,7 +171,7 @@ class _Solver:
         seen: set[tuple[Mode, ...]] = set()
         careful, modes = False, start.modes
         while True:
-            point = self._solved(base, tangents, start, modes)
+            point = system.solved(tangents, start, modes)
             assert point, "conductances alone are always positive definite"
             careful = careful or modes in seen
             wanted = self._wanted(point, careful=careful)
@@ -194,32 +180,7 @@ class _Solver:
             seen.add(modes)
             modes = wanted
 
-    def _solved(
-        self, base: Equations, tangents: list[_Tangent], start: _Point, modes: tuple[Mode, ...]
-    ) -> _Point | None:
-        """Return the potentials with supplies in these modes, None where the equations are not positive definite.
-
-        Solves for how far they are from those of `start`, by the currents that do not add up there: a supply that holds its
-        voltage counts in millions of A, and as a difference the currents of the loads are not lost beside it.
-        """
-        row = self._grid.row
-        system = base.around(start.found)
-        for supply, mode in zip(self._circuit.supplies, modes, strict=True):
-            stamp, first, second = stamp_of(supply, mode), row(supply.ends[0]), row(supply.ends[1])
-            conduct(system.rows, first, second, stamp.siemens)
-            inject(system.right, first, second, stamp.current(start.across(supply.ends)))
-        for draw, amps, siemens in tangents:
-            first, second = row(draw.ends[0]), row(draw.ends[1])
-            conduct(system.rows, first, second, siemens)
-            inject(system.right, first, second, -amps - siemens * start.across(draw.ends))
-        try:
-            moved = factor(system.rows, range(len(system.rows))).solve(system.right)
-        except NotDefiniteError:
-            return None
-        found = [volts + more for volts, more in zip(start.found, moved, strict=True)]
-        return _Point(grid=self._grid, found=found, modes=modes)
-
-    def told(self, point: _Point, on: list[Draw], off: list[Draw]) -> Solution:
+    def told(self, point: Point, on: list[Draw], off: list[Draw]) -> Solution:
         """Return the solution as it is told."""
         circuit, grid = self._circuit, self._grid
         running, live = {draw.key for draw in on}, {draw.key for draw in self.live}
@@ -241,13 +202,13 @@ class _Solver:
         )
 
 
-def _tangent(draw: Draw, share: float, volts: float) -> _Tangent:
+def _tangent(draw: Draw, share: float, volts: float) -> Tangent:
     """Return the tangent to a share of a load's current at a voltage."""
     current, slope = share * draw.current(volts), share * draw.slope(volts)
     return draw, current - slope * volts, slope
 
 
-def _held(tangents: list[_Tangent], volts: list[float]) -> list[_Tangent]:
+def _held(tangents: list[Tangent], volts: list[float]) -> list[Tangent]:
     """Return loads that take less at more voltage as the constant currents that they take at these voltages."""
     return [
         (draw, amps, slope) if slope > 0 else (draw, amps + slope * v, 0.0)
@@ -255,13 +216,13 @@ def _held(tangents: list[_Tangent], volts: list[float]) -> list[_Tangent]:
     ]
 
 
-def _turned(draws: list[Draw], point: _Point) -> _Fall | None:
+def _turned(draws: list[Draw], point: Point) -> _Fall | None:
     """Return how the loads fall where one is left without voltage: only a resistance takes then what it can get."""
     steady = [draw for draw in draws if draw.exponent != 2.0]
     return _fall(steady, point) if any(point.across(draw.ends) <= 0 for draw in steady) else None
 
 
-def _fall(draws: list[Draw], point: _Point) -> _Fall:
+def _fall(draws: list[Draw], point: Point) -> _Fall:
     """Return how the loads fall: first the one that is lowest for its lowest or else its rated voltage."""
     return _Fall(
         draws=sorted(draws, key=lambda draw: (point.across(draw.ends) / (draw.lowest or draw.rated), draw.key))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from planlint.frozen import frozen
+from planlint.trade.ampacity import column_for
 from planlint.trade.conductors import adiabatic_k
 
 # A timed overload step of ISO 6722 (from memory) lies this many kelvin above the rating of the insulation.
@@ -21,7 +22,7 @@ class HotterThanInsulationError(ValueError):
 @frozen
 class WireHeat:
     """A wire as it heats: `ampacity` in A where it lies, temperatures in C, `k` in A sqrt(s)/m2 from ambient to `permitted`,
-    `tau` its time constant in s."""
+    `tau` its time constant in s. `rating` is what the conductor comes to at the ampacity."""
 
     ampacity: float
     rating: float
@@ -50,17 +51,19 @@ class Withstand:
 def wire_heat(area_m2: float, material: str, rating_c: float, ambient_c: float, ampacity_a: float) -> WireHeat:
     """Return a wire as it heats, with one time constant: k2S2 = Iz2 tau dmax/drated.
 
-    k is the adiabatic constant of IEC 60364-5-54 Annex A from ambient to the permitted overload temperature. Raises
-    HotterThanInsulationError, ValueError for an unknown material.
+    k is the adiabatic constant of IEC 60364-5-54 Annex A from ambient to the permitted overload temperature. The ampacity
+    is that of a column of the table, which may be cooler than the insulation: the conductor then stays as cool at it.
+    Raises HotterThanInsulationError, ValueError for an unknown material.
     """
-    if ambient_c >= rating_c or ampacity_a <= 0:
+    rated = min(rating_c, column_for(rating_c))
+    if ambient_c >= rated or ampacity_a <= 0:
         raise HotterThanInsulationError(f"{ambient_c} C around insulation for {rating_c} C")
     permitted = min(rating_c + _OVERLOAD_K, next(limit for most, limit in _LIMITS if rating_c <= most))
     k = adiabatic_k(material, ambient_c, permitted)
-    ratio = (permitted - ambient_c) / (rating_c - ambient_c)
+    ratio = (permitted - ambient_c) / (rated - ambient_c)
     return WireHeat(
         ampacity=ampacity_a,
-        rating=rating_c,
+        rating=rated,
         ambient=ambient_c,
         permitted=permitted,
         adiabatic=k * area_m2,

@@ -13,7 +13,8 @@ from hand import ask, case_of
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "graph"))
 
-from spice import NGSPICE, REFERENCE, by_ngspice
+from dense import REFERENCE
+from spice import NGSPICE, by_ngspice
 
 from planlint.facts import collapse
 from planlint.facts.case import Case

@@ -1,4 +1,4 @@
-"""Shared currents and the elimination behind them, held against scipy and numpy and the laws of Ohm and Kirchhoff."""
+"""Shared currents, held against numpy and the laws of Ohm and Kirchhoff."""
 
 from __future__ import annotations
 
@@ -7,39 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from links import Web, link, web_of, webs
-from scipy.sparse import csc_matrix  # type: ignore[import-untyped]
-from scipy.sparse.linalg import spsolve  # type: ignore[import-untyped]
 
-from planlint.graph.elimination import solve
 from planlint.graph.flow import feed, share
 from planlint.graph.link import Link, LinkKind, Vertex
 
 OHM = st.floats(1e-4, 1.0)
 AMPS = st.floats(0.0, 200.0)
 CONTACT_OHM = 1e-7
-
-
-@given(st.data())
-def test_elimination_solves_as_scipy_does(choices: st.DataObject) -> None:
-    """Random symmetric, positive definite systems as networks make them: conductances and a way to the post."""
-    size = choices.draw(st.integers(1, 9))
-    at = st.integers(0, size - 1)
-    dense = np.diag(choices.draw(st.lists(st.floats(0.1, 1e4), min_size=size, max_size=size)))
-    for first, second, siemens in choices.draw(st.lists(st.tuples(at, at, st.floats(0.1, 1e4)), max_size=20)):
-        if first != second:
-            dense[[first, second], [first, second]] += siemens
-            dense[[first, second], [second, first]] -= siemens
-    right = choices.draw(st.lists(st.floats(-100, 100), min_size=size, max_size=size))
-    expected = spsolve(csc_matrix(dense), np.array(right))
-    rows = [{j: float(dense[i, j]) for j in range(size) if dense[i, j] or i == j} for i in range(size)]
-    scale = float(np.max(np.abs(expected))) or 1.0
-    assert solve(rows, list(right)) == pytest.approx(list(np.atleast_1d(expected)), rel=1e-9, abs=1e-9 * scale)
-
-
-def test_an_unknown_that_hangs_on_nothing_is_refused() -> None:
-    """A system without a solution raises, it does not answer."""
-    with pytest.raises(ZeroDivisionError):
-        solve([{0: 0.0}], [1.0])
 
 
 def dense_drops(

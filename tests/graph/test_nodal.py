@@ -8,9 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from dense import REFERENCE, by_scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from spice import NGSPICE, REFERENCE, by_ngspice, by_scipy, random_circuit
+from spice import NGSPICE, by_ngspice, random_circuit
 
 from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.nodal import CollapseError, Solution, solve_circuit

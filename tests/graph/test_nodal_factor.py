@@ -69,6 +69,28 @@ def test_a_matrix_that_is_not_definite_is_refused(size: int, seed: int, shift: f
         assert 0 <= error.value.unknown < size
 
 
+def test_an_unknown_that_hangs_on_nothing_is_refused() -> None:
+    """A network without a solution raises, it does not answer."""
+    with pytest.raises(NotDefiniteError) as error:
+        factor([{0: 1.0}, {1: 0.0, 2: 3.0}, {2: 0.0}])
+    assert error.value.unknown in (1, 2)
+
+
+@given(st.integers(2, 20), st.integers(0, 2**32 - 1), st.data())
+def test_what_is_left_open_is_closed_with_more_conductances(size: int, seed: int, choices: st.DataObject) -> None:
+    """All but the last unknowns eliminated once, conductances at the last ones added later: numpy on the whole."""
+    dense, leave = random_network(size, seed), choices.draw(st.integers(1, size))
+    begun = factor(rows_of(dense), range(size), leave)
+    for siemens in (0.0, 1e-3, 1e4):
+        rest = {one: dict(row) for one, row in begun.rest.items()}
+        rest[size - 1][size - 1] += siemens
+        whole = dense.copy()
+        whole[-1, -1] += siemens
+        right = np.random.default_rng(seed).uniform(-100, 100, size)
+        found = begun.closed(rest).solve([float(amps) for amps in right])
+        assert found == pytest.approx(list(np.linalg.solve(whole, right)), rel=1e-6, abs=1e-8)
+
+
 def test_the_order_takes_every_unknown_once_and_a_tree_from_its_leaves() -> None:
     """In that order a tree fills in nothing: as many entries of the inverse as the tree's matrix has."""
     dice = np.random.default_rng(0)

@@ -6,9 +6,10 @@ import math
 from dataclasses import replace
 
 import pytest
+from dense import by_scipy, greatest_share
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from spice import by_scipy, greatest_share, random_circuit, scaled
+from spice import random_circuit, scaled
 
 from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.nodal import CollapseError, solve_circuit

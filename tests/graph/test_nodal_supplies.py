@@ -6,9 +6,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from dense import REFERENCE, by_stretches
 from hypothesis import given
 from hypothesis import strategies as st
-from spice import NGSPICE, REFERENCE, NotConvergedError, by_ngspice, by_stretches, cornered
+from spice import NGSPICE, NotConvergedError, by_ngspice, cornered
 
 from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.nodal import CollapseError, solve_circuit

@@ -9,17 +9,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "graph"))
 
-from spice import (
-    NGSPICE,
-    REFERENCE,
-    by_ngspice,
-    by_scipy,
-    by_stretches,
-    cornered,
-    greatest_share,
-    random_circuit,
-    scaled,
-)
+from dense import REFERENCE, by_scipy, by_stretches, greatest_share
+from spice import NGSPICE, by_ngspice, cornered, random_circuit, scaled
 
 from planlint.graph.circuit import Circuit
 from planlint.graph.nodal import CollapseError, solve_circuit

@@ -217,3 +217,19 @@ def test_materials_have_their_constants() -> None:
     """Copper 226, aluminium 148 A sqrt(s)/mm2 before the temperature term (IEC 60949)."""
     assert material_of("copper").k_constant == pytest.approx(226e6, rel=0.002)
     assert material_of("aluminium").k_constant == pytest.approx(148e6, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("column", "rating"), [(60.0, 70.0), (90.0, 100.0), (105.0, 120.0), (125.0, 150.0), (125.0, 180.0)]
+)
+@pytest.mark.parametrize("area", AREAS)
+def test_insulation_between_two_columns_bears_more_than_the_cooler_one(
+    area: float, column: float, rating: float
+) -> None:
+    """With the ampacity of the column below it the cable heats alike (33 CFR 183.425 Table 5), and its limit is higher."""
+    cooler, hotter = heat(area, rating=column), heat(area, rating=rating)
+    assert hotter.ampacity == cooler.ampacity
+    for times in (1.1, 1.5, 2.0, 5.0, 20.0):
+        amps = times * cooler.ampacity
+        assert hotter.rise(amps) == cooler.rise(amps)
+        assert withstand(hotter, amps).seconds >= withstand(cooler, amps).seconds

@@ -7,8 +7,17 @@ import pytest
 
 from planlint.plan.quantity import Dimension, parse
 from planlint.trade.ampacity import ampacity
+from planlint.trade.amplifiers import design_current
+from planlint.trade.assumptions import assumption
 from planlint.trade.conductors import LAY_FACTOR, at_temperature, material_of, ohm_per_m, resistance_per_m
 from planlint.trade.drop import area_for_drop, length_for_drop, voltage_drop
+from planlint.trade.fuse_curves import band_of, fastest_opening, slowest_opening
+from planlint.trade.fuses import (
+    fuse_resistance,
+    standard_at_or_above,
+    standard_at_or_below,
+    trade_fuse_limit,
+)
 
 FOOT = parse("1 ft", Dimension.LENGTH).low
 CIRCULAR_MIL = parse("1 cmil", Dimension.AREA).low
@@ -200,3 +209,80 @@ def test_clad_run_of_the_trade() -> None:
         resistance_per_m(gauge("4"), "awg", name, 20.0) * 5.5 * 1e3 for name in ("copper", "copper-clad-aluminium")
     )
     assert [copper, clad] == pytest.approx([4.6, 7.3], abs=0.05)
+
+
+# OpenStax College Physics 2e, sections 20.2 and 20.4, extension cords: ohm, printed volt and watt at 5 A.
+@pytest.mark.parametrize(("ohm", "volts", "watts"), [(0.06, 0.3, 1.5), (0.3, 1.5, 7.5)])
+def test_good_and_poor_cords(ohm: float, volts: float, watts: float) -> None:
+    """A cord loses the printed voltage and power (OpenStax College Physics 2e)."""
+    drop = voltage_drop(5.0, ohm, 1.0)
+    assert drop == pytest.approx(volts, abs=5e-4)
+    assert drop * 5.0 == pytest.approx(watts, abs=5e-3)
+
+
+# Published fuses: source, rating in A, resistance in ohm, current in A, printed volt and half its last digit.
+FUSES = [
+    ("fuse voltage-drop chart, 10 A blade fuse", 10, 0.0077, 0.13, 0.001, 5e-5),
+    ("trade-journal chart of 2017 and a datasheet, 15 A mini fuse", 15, 0.00458, 0.218, 0.001, 5e-6),
+    ("datasheet of a 7.5 A mini fuse, 0.21 W at 4.36 A", 7.5, 0.01085, 4.36, 0.21 / 4.36, 0.005 / 4.36),
+]
+
+
+@pytest.mark.parametrize(("source", "rating", "ohm", "amps", "printed", "rounding"), FUSES)
+def test_published_drops_of_fuses(
+    source: str, rating: float, ohm: float, amps: float, printed: float, rounding: float
+) -> None:
+    """A fuse drops the printed voltage, and its resistance lies where ours are assumed to lie."""
+    assert voltage_drop(amps, ohm, 1.0) == pytest.approx(printed, abs=rounding), source
+    assumed = assumption("fuse_drop_at_rating")
+    low, high = (fuse_resistance(rating, drop) for drop in (assumed.low, assumed.high))
+    assert low < ohm < high, source
+
+
+def test_stalled_motors_on_a_blade_fuse() -> None:
+    """Two of 9 A at 12 V draw 18.9 A at 12.6 V through 10 A: open after 0.15 to 50 s (robot power notes, ISO 8820-3)."""
+    amps = 2 * 9.0 * 12.6 / 12.0
+    assert amps == pytest.approx(18.9)
+    band = band_of("blade", 10)
+    assert slowest_opening(band, amps) == 50.0
+    assert 0.15 <= fastest_opening(band, amps) <= 0.25
+
+
+def test_fuse_of_a_ten_ampere_circuit() -> None:
+    """A fuse against overload has 125 % of its circuit's 10 A: 12.5 A, so 15 A (US Navy electronics training, retold)."""
+    needed = 10.0 / assumption("fuse_load_share").value
+    assert needed == pytest.approx(12.5)
+    assert standard_at_or_above(needed) == 15
+
+
+def test_fuse_of_14_awg() -> None:
+    """14 AWG copper takes a fuse of 15 A (FAA AC 43.13-1B, Table 11-3)."""
+    assert trade_fuse_limit(gauge("14"), "copper") == 15
+
+
+def test_misprinted_fuse_of_a_245_a_cable() -> None:
+    """Notes print 250 A as the size between 231 A and 245 A: no standard fuse lies there, 225 A is the next below."""
+    assert standard_at_or_below(245) == 225
+    assert standard_at_or_above(231) == 250
+
+
+# Source, watt, efficiency, volt, printed ampere, half its last digit; watts that go in over the volts.
+SUPPLY_CURRENTS = [
+    ("car-magazine article, 500 W that go in", 500, 1.0, 13.8, 36.2, 0.05),
+    ("car-audio web handbook, section 6.5, class A, 4000 W go in", 1000, 0.25, 13.8, 4000 / 13.8, 0.05),
+    ("car-audio web handbook, section 6.5, class AB, 1667 W go in", 1000, 0.6, 13.8, 1667 / 13.8, 0.05),
+]
+
+
+@pytest.mark.parametrize(("source", "watts", "efficiency", "volts", "printed", "rounding"), SUPPLY_CURRENTS)
+def test_supply_currents(
+    source: str, watts: float, efficiency: float, volts: float, printed: float, rounding: float
+) -> None:
+    """What goes in is what comes out over the efficiency, as a current at the supply's voltage."""
+    assert design_current(watts, efficiency, volts) == pytest.approx(printed, abs=rounding), source
+
+
+def test_misprinted_current_of_an_amplifier() -> None:
+    """400 W at 69 % draw 42 A at 13.8 V, where a battery page prints 20 A: it multiplied by the efficiency."""
+    assert design_current(400, 0.69, 13.8) == pytest.approx(42.0, abs=0.05)
+    assert design_current(400, 0.69, 13.8) > 2 * 20
