@@ -344,7 +344,7 @@ HIDDEN: dict[str, tuple[tuple[Edit, ...], list[str]]] = {
                 cable("ground-2", "battery-2.negative", "floor-stud", "4 AWG", "30 cm"),
             ),
         ),
-        ["source-wire-unfused at link (error)"],
+        ["second-battery-not-isolated at battery-2 (warning)", "source-wire-unfused at link (error)"],
     ),
     "a fan behind a relay without a fuse": (
         (

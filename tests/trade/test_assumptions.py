@@ -24,6 +24,8 @@ DEFAULTS = {
     "conductor_temperature": (50.0, Dimension.TEMPERATURE),
     "short_circuit_temperature": (20.0, Dimension.TEMPERATURE),
     "longest_tap": (0.4572, Dimension.LENGTH),
+    "usable_charge_lead": (0.5, Dimension.RATIO),
+    "usable_charge_lithium": (0.8, Dimension.RATIO),
     "efficiency_a": (0.20, Dimension.RATIO),
     "efficiency_ab": (0.60, Dimension.RATIO),
     "efficiency_gh": (0.65, Dimension.RATIO),
