@@ -126,7 +126,13 @@ def to_body(case: Case, one: Wire) -> bool:
     if all(node.kind in _BODY_KINDS for node in ends):
         return False
     run = _cable_runs(case).get(case.layout.network.ends[one.name][0], frozenset())
-    return any(Role.BODY in case.layout.network.roles.get(at, ()) for at in run) and not _cabled(case, one)
+    return _touches(case, run, Role.BODY) and not _cabled(case, one)
+
+
+def _touches(case: Case, run: frozenset[Vertex], role: Role) -> bool:
+    """Say whether a run leads to a terminal of a role; a run is one object for all that it joins, and is asked once."""
+    roles = case.layout.network.roles
+    return case.once(("run touches", role, id(run)), lambda: any(role in roles.get(at, ()) for at in run))
 
 
 def _cabled(case: Case, one: Wire) -> bool:
@@ -135,7 +141,7 @@ def _cabled(case: Case, one: Wire) -> bool:
     run = _cable_runs(case).get(network.ends[one.name][0], frozenset())
     names = sorted(wiring.users_by_wire(case).get(one.name, ()))
     if not names:
-        return any(Role.NEGATIVE in network.roles.get(at, ()) for at in run)
+        return _touches(case, run, Role.NEGATIVE)
     return all(home_of(network, user.post_of(case, case.nodes[name])) in run for name in names)
 
 

@@ -51,7 +51,15 @@ def fed(case: Case, node: Node) -> bool:
 
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:
     """Return the wires that end at the node."""
-    return tuple(wire for wire in case.plan.wires if any(end.node == node.name for end in wire.ends))
+    return case.once("wires by node", lambda: _wires_by_node(case)).get(node.name, ())
+
+
+def _wires_by_node(case: Case) -> dict[str, tuple[Wire, ...]]:
+    found: dict[str, list[Wire]] = {}
+    for wire in case.plan.wires:
+        for name in dict.fromkeys(end.node for end in wire.ends):
+            found.setdefault(name, []).append(wire)
+    return {name: tuple(wires) for name, wires in found.items()}
 
 
 def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:

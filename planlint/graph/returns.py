@@ -41,6 +41,7 @@ class Returns:
         self._homes = homes
         self._nets: dict[Net, _GroundNet | None] = {}
         self._joint: dict[frozenset[Vertex], int] = {}
+        self._links: dict[Net, dict[str, Link]] = {}
 
     def ends(self, wire: str) -> Ends:
         """Return the current in mA that can flow into each end of a ground wire from users beyond it.
@@ -113,13 +114,12 @@ class Returns:
         """Return the maximum flow in mA from the sources through the users served and through grounds into a vertex."""
         network = self._network
         fed = {network.net_of[power] for power in served.values()} | {network.net_of[target]}
-        supply = {
-            link.key: link
-            for net in fed
-            if target not in net.vertices
-            for at in net.vertices
-            for _, link in network.adjacent[at]
-        }
+        supply: dict[str, Link] = {}
+        for net in fed:
+            if target not in net.vertices:
+                if net not in self._links:
+                    self._links[net] = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
+                supply |= self._links[net]
         feeds = {at: current for at, current in self._sources.items() if network.net_of[at] in fed}
         shorts = [(power, at) for at, power in served.items()]
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
