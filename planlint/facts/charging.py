@@ -46,7 +46,7 @@ def charging_demand(case: Case, vehicle: Vehicle) -> float:
     Raises UnknownError naming what is missing.
     """
     main = _main(case)
-    links = sum(charge.current(case, case.nodes[name]) for name in charge.links(case))
+    links = sum(charge.current(case, case.nodes[name]) for name in sorted(charge.links(case)))
     return _own_draw(vehicle) + _average(case, main) + links + convention("battery_charge_current")
 
 
@@ -59,7 +59,7 @@ def idle_demand(case: Case, vehicle: Vehicle) -> float:
 def _main(case: Case) -> Vertex:
     found = scenario.main_battery(case)
     if found is None:
-        batteries = [node for node in case.plan.nodes if isinstance(node, Battery)]
+        batteries = sorted((n for n in case.plan.nodes if isinstance(n, Battery)), key=lambda node: node.name)
         if not batteries:
             raise UnfitError
         raise UnknownError((*batteries[0].path, "role"))
@@ -76,7 +76,7 @@ def _average(case: Case, post: Vertex | None) -> float:
     None stands for all users but chargers, which pass on what others take.
     """
     total = 0.0
-    for one in wiring.all_demands(case):
+    for one in sorted(wiring.all_demands(case), key=lambda demand: demand.name):
         node = case.nodes[one.name]
         if post is None and isinstance(node, Charger):
             continue

@@ -95,6 +95,8 @@ def circuit_of(case: Case, scenario: Scenario) -> Circuit:
     closed = [link for link in links.values() if not _open(link, scenario)]
     if not _body_carries(case, closed, at):
         closed = [link for link in closed if link.kind is not LinkKind.BODY]
+    # In the order of their names, so that of several fields that are missing always the same is named.
+    closed.sort(key=lambda link: link.key)
     branches = tuple(Branch(key=one.key, ends=one.ends, ohm=wiring.run_resistance(case, one)) for one in closed)
     return Circuit(branches=branches, supplies=supplies, draws=draws)
 
@@ -167,7 +169,7 @@ def main_battery(case: Case) -> Vertex | None:
 
 def _draws(case: Case, scenario: Scenario) -> Iterator[Draw]:
     rated = design_voltage(case)
-    for one in wiring.all_demands(case):
+    for one in sorted(wiring.all_demands(case), key=lambda demand: demand.name):
         node = case.nodes[one.name]
         # What has no way back draws nothing: another rule asks for it.
         if one.ground and (amps := _amps(case, node, one, scenario)):
