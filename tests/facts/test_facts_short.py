@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 from hand import UNFIT, ask, case_of
-from shorted import breaking_pairs, fuse_pairs, prospective_pairs, random_case
+from random_plans import random_case
+from shorted import breaking_pairs, fuse_pairs, prospective_pairs
 from spice import NGSPICE
 
 SEEDS = range(20)
@@ -40,12 +41,13 @@ def test_a_fuse_breaks_what_ngspice_finds(seed: int, tmp_path: Path) -> None:
 
 @needs_ngspice
 def test_the_sample_has_loops_and_two_batteries() -> None:
-    """What the sample stands for is in it: loops on the way, two batteries, one that limits itself, no body."""
+    """What the sample stands for is in it: loops on the way, two batteries, two that limit themselves, no body."""
     every = [random_case(seed) for seed in SEEDS]
     kinds = [{node.name for node in case.plan.nodes} for case in every]
     assert sum(any(net.knots for net in case.layout.network.nets) for case in every) >= 5
     assert sum("second" in names for names in kinds) >= 5
     assert sum("alternator" in names for names in kinds) >= 3
+    assert sum("dcdc" in names for names in kinds) >= 3
     assert sum(case.plan.vehicle.body == "composite" for case in every) >= 2
 
 

@@ -9,7 +9,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "facts"))
 
-from shorted import breaking_pairs, fuse_pairs, prospective_pairs, random_case
+from random_plans import random_case
+from shorted import breaking_pairs, fuse_pairs, prospective_pairs
 from spice import NGSPICE
 
 

@@ -87,6 +87,17 @@ def test_a_battery_that_is_charged() -> None:
         charger = Supply(key="charger", ends=LOAD, emf=volts, ohm=IDEAL)
         solved = solve_circuit(Circuit(branches=(), supplies=(battery, charger)))
         assert solved.given["battery"] == pytest.approx(-amps, abs=1e-4), source
+        # The first prints the heat too: 40.0 W.
+        assert inner != 0.4 or solved.given["battery"] ** 2 * inner == pytest.approx(40.0, abs=0.05)
+
+
+def test_internal_resistance_from_two_loads() -> None:
+    """5.0 A more cost 2.0 V at the terminals of a battery of 0.4 ohm (OpenStax College Physics 2e, 21.2, exercise)."""
+    volts = [
+        on_source(12.0, 0.4, Draw(key="load", ends=LOAD, watts=amps, rated=1.0, exponent=1.0)).across(LOAD)
+        for amps in (3.0, 3.0 + 5.0)
+    ]
+    assert volts[0] - volts[1] == pytest.approx(2.0)
 
 
 def test_cells_in_parallel_are_one_of_less_resistance() -> None:
