@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 
 from planlint.frozen import frozen
-from planlint.graph.factor import order_of
+from planlint.graph.factor import order_with_core
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Supply
 
@@ -35,6 +35,11 @@ class Draw:
     rated: float
     exponent: float = 0.0
     lowest: float = 0.0
+
+    @property
+    def straight(self) -> bool:
+        """Whether the current is a straight line over the voltage: a constant current, or a resistance."""
+        return self.exponent in (1.0, 2.0)
 
     def current(self, volts: float) -> float:
         """Return the current in A at a voltage in V."""
@@ -97,7 +102,7 @@ class Grid:
             references.setdefault(self.islands[at], at)
         self.fed = set(references)
         self.live = [draw for draw in circuit.draws if self._is_live(draw)]
-        index = self._numbered(set(references.values()))
+        index, self.core = self._numbered(set(references.values()))
         self.size = len(index)
         # The number of each vertex's unknown, None for a reference or one that floats.
         self.row = {at: index.get(to) for at, to in self.place.items()}
@@ -114,8 +119,12 @@ class Grid:
         numbers: dict[Vertex, int] = {}
         return {at: numbers.setdefault(root, len(numbers)) for at, root in found.items()}
 
-    def _numbered(self, references: set[Vertex]) -> dict[Vertex, int]:
-        """Return the unknowns numbered in the order in which they are best eliminated, those at supplies last."""
+    def _numbered(self, references: set[Vertex]) -> tuple[dict[Vertex, int], int]:
+        """Return the unknowns numbered in the order in which they are best eliminated, those at supplies last.
+
+        With it how many come last that are the core: those at supplies and at loads that are not straight, and what lies
+        amid many of them. All before them is the same whatever these do.
+        """
         every = dict.fromkeys(self.place.values())
         unknowns = [at for at in every if self.islands[at] in self.fed and at not in references]
         number = {at: i for i, at in enumerate(unknowns)}
@@ -126,11 +135,16 @@ class Grid:
             if first is not None and second is not None and first != second:
                 beside[first].add(second)
                 beside[second].add(first)
-        last = {number[self.place[at]] for one in self.circuit.supplies for at in one.ends if self.place[at] in number}
-        return {unknowns[i]: rank for rank, i in enumerate(order_of(beside, last))}
+        bent = [one.ends for one in self.live if not one.straight]
+        last, held = (
+            {number[self.place[at]] for ends in some for at in ends if self.place[at] in number}
+            for some in ([one.ends for one in self.circuit.supplies], bent)
+        )
+        order, core = order_with_core(beside, held, last)
+        return {unknowns[i]: rank for rank, i in enumerate(order)}, core
 
     def equations(self, linear: list[Draw]) -> Equations:
-        """Return the equations of the resistances and of loads of constant current or resistance."""
+        """Return the equations of the resistances and of loads that are straight."""
         rows: list[dict[int, float]] = [{i: 0.0} for i in range(self.size)]
         right = [0.0] * len(rows)
         for branch in self.resistances:

@@ -6,6 +6,9 @@ from collections.abc import Iterable, Sequence
 from heapq import heapify, heappop, heappush
 from operator import mul
 
+# Removing an unknown beside this many others makes no more conductances than it takes away (star to mesh).
+_EASY = 3
+
 
 class NotDefiniteError(Exception):
     """The network is not positive definite; `unknown` is where elimination found it."""
@@ -41,16 +44,26 @@ class Factor:
 
     def solve(self, right: list[float]) -> list[float]:
         """Return the potentials in V with these currents in A flowing in; `right` is used up."""
-        for pivot in self._order:
+        self.reduce(right)
+        return self.extend(right, [])
+
+    def reduce(self, right: list[float]) -> None:
+        """Let the currents in A that flow in at eliminated unknowns flow in at those that are open."""
+        for pivot in self._order[: len(self._order) - len(self.rest)]:
             if right[pivot]:
                 share = right[pivot] / self._sums[pivot]
                 for column, siemens in self._beyond[pivot].items():
                     right[column] += siemens * share
-        answer = [0.0] * len(right)
+
+    def extend(self, reduced: list[float], rest: list[float]) -> list[float]:
+        """Return all potentials in V by those of the open unknowns in their order, and the currents in A as reduced."""
+        answer = [0.0] * len(reduced)
+        for one, volts in zip(self.rest, rest, strict=True):
+            answer[one] = volts
         at = answer.__getitem__
-        for pivot in reversed(self._order):
+        for pivot in reversed(self._order[: len(self._order) - len(self.rest)]):
             there = self._beyond[pivot]
-            answer[pivot] = (right[pivot] + sum(map(mul, there.values(), map(at, there)))) / self._sums[pivot]
+            answer[pivot] = (reduced[pivot] + sum(map(mul, there.values(), map(at, there)))) / self._sums[pivot]
         return answer
 
     def inverse(self) -> list[dict[int, float]]:
@@ -148,23 +161,36 @@ def order_of(beside: list[set[int]], last: Iterable[int] = ()) -> list[int]:
 
     So a tree takes linear time, for removing a leaf joins nothing. Some may have to come last. `beside` is used up.
     """
+    return order_with_core(beside, (), last)[0]
+
+
+def order_with_core(beside: list[set[int]], held: Iterable[int], last: Iterable[int]) -> tuple[list[int], int]:
+    """Return such an order that begins with what is easily eliminated and not held, and how many unknowns come after."""
     order: list[int] = []
-    done = [False] * len(beside)
     late = sorted(set(last))
-    for one in late:
-        done[one] = True
-    heap = [(len(mine), one) for one, mine in enumerate(beside)]
+    free = set(range(len(beside))).difference(late)
+    _remove(beside, free.difference(held), _EASY, order)
+    core = len(beside) - len(order)
+    _remove(beside, free.difference(order), len(beside), order)
+    return order + late, core
+
+
+def _remove(beside: list[set[int]], left: set[int], most: int, order: list[int]) -> None:
+    """Eliminate one of those left after the other, always one of least degree, while that is no more than so many."""
+    heap = [(len(beside[one]), one) for one in left]
     heapify(heap)
     while heap:
         degree, pivot = heappop(heap)
         mine = beside[pivot]
-        if done[pivot] or degree != len(mine):
+        if pivot not in left or degree != len(mine):
             continue
+        if degree > most:
+            return
         if degree == len(beside) - len(order) - 1:
             # All that is left is joined with all: no order is better than another.
-            order += [pivot, *sorted(mine - set(late))]
-            break
-        done[pivot] = True
+            order += sorted(left)
+            return
+        left.discard(pivot)
         order.append(pivot)
         for one in mine:
             there = beside[one]
@@ -172,5 +198,5 @@ def order_of(beside: list[set[int]], last: Iterable[int] = ()) -> list[int]:
                 there |= mine
                 there.discard(one)
             there.discard(pivot)
-            heappush(heap, (len(there), one))
-    return order + late
+            if one in left:
+                heappush(heap, (len(there), one))

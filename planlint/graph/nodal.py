@@ -105,13 +105,13 @@ class _Solver:
         Where Newton's method does not reach the whole loads at one go they grow in steps, so that it follows the
         operating point; what cannot be passed by the finest step is the greatest power.
         """
-        bent = [draw for draw in draws if draw.exponent not in (1.0, 2.0)]
-        system = System(self._grid, [draw for draw in draws if draw.exponent in (1.0, 2.0)])
-        rest = Point(grid=self._grid, found=[0.0] * self._grid.size, modes=first_modes(self._circuit.supplies))
+        bent = [draw for draw in draws if not draw.straight]
+        system = System(self._grid, [draw for draw in draws if draw.straight])
+        rest = system.begin(first_modes(self._circuit.supplies))
         idle = [(draw, 0.0, 0.0) for draw in bent]
         done = self._settled(system, idle, rest)
         done = system.solved(idle, done, done.modes) or done
-        if turned := _turned(draws, done):
+        if turned := _turned(draws, system.whole(done)):
             return turned
         share, step = 0.0, 1.0
         while share < 1.0:
@@ -123,7 +123,8 @@ class _Solver:
                 return found
             else:
                 step /= 4
-        return _turned(draws, done) or done
+        point = system.whole(done)
+        return _turned(draws, point) or point
 
     def _newton(self, system: System, bent: list[Draw], share: float, start: Point) -> Point | _Fall:
         """Return the solution that Newton's method reaches with a share of the loads, or how it fails.

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from planlint.frozen import frozen
-from planlint.graph.circuit import Draw, Grid, conduct, inject
+from planlint.graph.circuit import Draw, Equations, Grid, conduct, inject
 from planlint.graph.factor import Factor, NotDefiniteError, factor
 from planlint.graph.link import Vertex
 from planlint.graph.piecewise import Mode, stamp_of
@@ -15,15 +17,18 @@ _ALIKE = 0.2
 
 @frozen
 class Point:
-    """Potentials by unknown while the circuit is being solved, and the modes of the supplies they were found with."""
+    """Potentials by unknown, of the core or of all, and the modes of the supplies they were found with.
 
-    grid: Grid
+    `row` is the number of each vertex's unknown, None for a reference or one that floats.
+    """
+
+    row: Mapping[Vertex, int | None]
     found: list[float]
     modes: tuple[Mode, ...]
 
     def at(self, vertex: Vertex) -> float:
         """Return the potential of a vertex in V."""
-        row = self.grid.row[vertex]
+        row = self.row[vertex]
         return 0.0 if row is None else self.found[row]
 
     def across(self, ends: tuple[Vertex, Vertex]) -> float:
@@ -50,14 +55,31 @@ class _Made:
 class System:
     """Solves for the potentials while the supplies' modes and the tangents of loads that are not linear change.
 
-    `exact` says whether the last solution came of an elimination with the very conductances of the loads.
+    What is straight is eliminated once; what is left to solve is the core. `exact` says whether the last solution came of an
+    elimination with the very conductances of the loads.
     """
 
     def __init__(self, grid: Grid, linear: list[Draw]) -> None:
         self._grid = grid
-        self._base = grid.equations(linear)
+        whole, first = grid.equations(linear), grid.size - grid.core
+        self._straight, self._reduced = factor(whole.rows(), range(grid.size), grid.core), whole.right
+        self._straight.reduce(self._reduced)
+        rest = self._straight.rest
+        ground = [row.pop(one) for one, row in rest.items()]
+        links = [(one - first, other - first, more) for one, row in rest.items() for other, more in row.items()]
+        self._base = Equations(links=links, ground=ground, right=self._reduced[first:])
+        self._row = {at: None if i is None else i - first for at, i in grid.row.items() if i is None or i >= first}
         self._made: list[_Made] = []
         self.exact = True
+
+    def begin(self, modes: tuple[Mode, ...]) -> Point:
+        """Return the core without any voltage."""
+        return Point(row=self._row, found=[0.0] * self._grid.core, modes=modes)
+
+    def whole(self, core: Point) -> Point:
+        """Return the potentials of all unknowns by those of the core."""
+        found = self._straight.extend(self._reduced, core.found)
+        return Point(row=self._grid.row, found=found, modes=core.modes)
 
     def forget(self) -> None:
         """Make the next elimination anew."""
@@ -71,7 +93,7 @@ class System:
         voltage counts in millions of A, and as a difference the currents of the loads are not lost beside it. An elimination
         of an earlier step therefore changes how far a step goes, never what is right.
         """
-        row = self._grid.row
+        row = self._row
         right = self._base.missing(start.found)
         for supply, mode in zip(self._grid.circuit.supplies, modes, strict=True):
             amps = stamp_of(supply, mode).current(start.across(supply.ends))
@@ -86,7 +108,7 @@ class System:
             self.forget()
             return self.solved(tangents, start, modes)
         found = [volts + more for volts, more in zip(start.found, moved, strict=True)]
-        return Point(grid=self._grid, found=found, modes=modes)
+        return Point(row=self._row, found=found, modes=modes)
 
     def _factor(self, tangents: list[Tangent], modes: tuple[Mode, ...]) -> Factor:
         """Return the elimination of the equations, or that of an earlier step where the loads have hardly changed.
@@ -96,7 +118,7 @@ class System:
         siemens = [more for _, _, more in tangents]
         made = next((one for one in self._made if one.near(siemens)), None)
         self.exact = made is None or made.siemens == siemens
-        row = self._grid.row
+        row = self._row
         if made is None:
             rows = self._base.rows()
             for draw, _, more in tangents:
