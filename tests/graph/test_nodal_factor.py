@@ -7,8 +7,10 @@ import numpy.typing as npt
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.sparse import csc_matrix  # type: ignore[import-untyped]
+from scipy.sparse.linalg import spsolve  # type: ignore[import-untyped]
 
-from planlint.graph.factor import NotDefiniteError, factor, order_of
+from planlint.graph.factor import NotDefiniteError, factor, order_of, order_with_core
 
 Array = npt.NDArray[np.float64]
 Rows = list[dict[int, float]]
@@ -89,6 +91,45 @@ def test_what_is_left_open_is_closed_with_more_conductances(size: int, seed: int
         right = np.random.default_rng(seed).uniform(-100, 100, size)
         found = begun.closed(rest).solve([float(amps) for amps in right])
         assert found == pytest.approx(list(np.linalg.solve(whole, right)), rel=1e-6, abs=1e-8)
+
+
+@given(st.integers(1, 9), st.integers(0, 2**32 - 1), st.booleans())
+def test_potentials_are_those_of_a_sparse_solve(size: int, seed: int, numbered: bool) -> None:
+    """Currents into a random network: scipy's sparse solve to nine digits of the largest potential."""
+    dense, right = random_network(size, seed), np.random.default_rng(seed).uniform(-100, 100, size)
+    expected = np.atleast_1d(spsolve(csc_matrix(dense), right))
+    found = factor(rows_of(dense), range(size) if numbered else None).solve([float(amps) for amps in right])
+    assert found == pytest.approx(list(expected), rel=1e-9, abs=1e-9 * float(np.max(np.abs(expected))))
+
+
+@given(st.integers(1, 20), st.integers(0, 2**32 - 1), st.data())
+def test_what_others_come_to_at_the_open_unknowns_is_numpys(size: int, seed: int, choices: st.DataObject) -> None:
+    """Conductances between the open ones and the currents that reach them (Schur's complement); then all potentials."""
+    leave = choices.draw(st.integers(0, size))
+    dense, right = random_network(size, seed), np.random.default_rng(seed).uniform(-100, 100, size)
+    end, amps = size - leave, [float(one) for one in right]
+    begun = factor(rows_of(dense), range(size), leave)
+    begun.reduce(amps)
+    across = dense[end:, :end] @ np.linalg.inv(dense[:end, :end])
+    left = rows_of(dense[end:, end:] - across @ dense[:end, end:])
+    assert list(begun.rest) == list(range(end, size))
+    for one, row in begun.rest.items():
+        expected = {end + other: siemens for other, siemens in left[one - end].items()}
+        scale = 1e-7 * sum(expected.values())
+        assert row == {at: pytest.approx(expected.get(at, 0.0), rel=1e-7, abs=scale) for at in row}
+        assert all(at in row or abs(siemens) < scale for at, siemens in expected.items())
+    assert amps[end:] == pytest.approx(list(right[end:] - across @ right[:end]), rel=1e-7, abs=1e-7)
+    volts = np.linalg.solve(dense, right)
+    assert begun.extend(amps, list(volts[end:])) == pytest.approx(list(volts), rel=1e-6, abs=1e-8)
+
+
+def test_what_lies_amid_many_that_are_held_comes_after_what_is_easily_eliminated() -> None:
+    """0 between two held ends goes first; 3 amid four of them does not, for that would join each with each; 8 comes last."""
+    pairs = [(0, 1), (0, 2), *((3, end) for end in (4, 5, 6, 7)), (2, 8)]
+    beside: list[set[int]] = [{b if a == one else a for a, b in pairs if one in (a, b)} for one in range(9)]
+    order, core = order_with_core(beside, {1, 2, 4, 5, 6, 7}, {8})
+    assert (order[0], order[-1], core) == (0, 8, 8)
+    assert sorted(order) == list(range(9))
 
 
 def test_the_order_takes_every_unknown_once_and_a_tree_from_its_leaves() -> None:
