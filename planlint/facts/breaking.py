@@ -33,13 +33,33 @@ def breaking_current(case: Case, device: Device) -> float:
 
 
 def _breaking(case: Case, device: Device) -> float:
+    into = _feeding(case, device)
+    return _most([together(case, device.link, at, sources) for at, sources in into.items()])
+
+
+def breaking_bound(case: Case, device: Device) -> float:
+    """Return a current in A that what the device may have to break cannot pass, quickly known: the sum of what each source
+    could give alone. Raises UnknownError and UnfitError as `breaking_current` does."""
+    into = _feeding(case, device)
+    return _most([sum(_alone(case, one, at) for one in sources) for at, sources in into.items()])
+
+
+def _feeding(case: Case, device: Device) -> dict[Vertex, list[Source]]:
     into = _into(case, device.link)
     if not any(isinstance(source.node, Battery) for sources in into.values() for source in sources):
         raise UnfitError
-    most = max(together(case, device.link, far, sources) for far, sources in into.items())
-    if not most:
+    return into
+
+
+def _most(found: list[float]) -> float:
+    if not max(found):
         raise UnfitError
-    return most
+    return max(found)
+
+
+def _alone(case: Case, source: Source, at: Vertex) -> float:
+    supply = _supply(case, source, at)
+    return supply.most(short.resistance_out(case, source.vertex, at)) if supply else 0.0
 
 
 def _into(case: Case, fuse: Link) -> dict[Vertex, list[Source]]:
@@ -90,7 +110,7 @@ def together(case: Case, fuse: Link, at: Vertex, sources: list[Source]) -> float
     out = {post: short.resistance_out(case, post, at) for post in supplies}
     if len(supplies) == 1 and fuse.key not in case.layout.network.net_of[at].around:
         only = next(iter(supplies.values()))
-        return min(only.limit, only.emf / (only.ohm + out[only.key]))
+        return only.most(out[only.key])
     # Whatever else hangs on the network carries nothing: all current runs by these ways, whose loops are whole.
     links = {link.key: link for post in supplies for link in short.ways_out(case, post).way(at)}
     cables = tuple(Branch(key=key, ends=link.ends, ohm=short.short_or_safe(case, link)) for key, link in links.items())

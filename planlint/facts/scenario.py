@@ -24,8 +24,6 @@ from planlint.plan.runs import Isolator
 from planlint.trade.amplifiers import supply_exponent
 from planlint.trade.assumptions import convention
 
-__all__ = ["Scenario", "State", "circuit_of", "design_voltage", "state"]
-
 # The resistance in ohm of a source that holds its voltage.
 _STIFF = 1e-3
 
@@ -92,7 +90,7 @@ def circuit_of(case: Case, scenario: Scenario) -> Circuit:
     at = {end for ends in [*(one.ends for one in supplies), *(one.ends for one in draws)] for end in ends}
     nets = {id(net): net for end in at if (net := here.net_of.get(end))}
     links = {link.key: link for net in nets.values() for one in net.vertices for _, link in here.adjacent[one]}
-    closed = [link for link in links.values() if not _open(link, scenario)]
+    closed = [link for link in links.values() if not opens(link, scenario)]
     if not _body_carries(case, closed, at):
         closed = [link for link in closed if link.kind is not LinkKind.BODY]
     # In the order of their names, so that of several fields that are missing always the same is named.
@@ -109,8 +107,8 @@ def _body_carries(case: Case, links: list[Link], ends: set[Vertex]) -> bool:
     return BODY_HUB in ends or any(link.kind is LinkKind.GROUND_JOINT for link in links)
 
 
-def _open(link: Link, scenario: Scenario) -> bool:
-    """Say whether contacts are open: isolators with the engine off, but one closed by hand; relays asleep."""
+def opens(link: Link, scenario: Scenario) -> bool:
+    """Say whether contacts are open in a scenario: isolators with the engine off, but one closed by hand; relays asleep."""
     if link.kind is not LinkKind.CONTACT:
         return False
     if isinstance(link.node, Isolator):

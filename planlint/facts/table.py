@@ -131,6 +131,7 @@ DEVICE_FACTS = device.device_fields() | facts_of(
         device.thinnest_cable: Dimension.AREA,
         device.thickest_cable: Dimension.AREA,
         breaking.breaking_current: Dimension.CURRENT,
+        breaking.breaking_bound: Dimension.CURRENT,
         breaking.breaking_limit: Dimension.CURRENT,
         opening.soft_short_cleared: Yields.FLAG,
         opening.soft_wire: Yields.ELEMENT,

@@ -167,18 +167,19 @@ class _Solver:
     def _settled(self, system: System, tangents: list[Tangent], start: Point) -> Point:
         """Return the potentials, each supply on the stretch asked for, where no load takes less at more voltage.
 
-        Once the modes have come round they change one at a time, which comes to an end.
+        Once the modes have come round they change one at a time, which comes to an end; what comes round even then
+        differs by rounding alone.
         """
-        seen: set[tuple[Mode, ...]] = set()
+        seen: set[tuple[bool, tuple[Mode, ...]]] = set()
         careful, modes = False, start.modes
         while True:
             point = system.solved(tangents, start, modes)
             assert point, "conductances alone are always positive definite"
-            careful = careful or modes in seen
+            careful = careful or (False, modes) in seen
             wanted = self._wanted(point, careful=careful)
-            if wanted == modes:
+            if wanted == modes or (careful, modes) in seen:
                 return point
-            seen.add(modes)
+            seen.add((careful, modes))
             modes = wanted
 
     def told(self, point: Point, on: list[Draw], off: list[Draw]) -> Solution:

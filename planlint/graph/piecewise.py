@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Callable
 from enum import StrEnum
 
@@ -15,6 +16,7 @@ HELD_OHM = 1e-6
 # circuit without any other stands, and in which direction it leaves the stretch.
 _LEAK = 1e-9
 _SLACK = 1e-9
+_ROUNDED = 16 * sys.float_info.epsilon
 
 
 class Mode(StrEnum):
@@ -40,6 +42,10 @@ class Supply:
     ohm: float
     limit: float = math.inf
     charge: float | None = None
+
+    def most(self, ohm: float) -> float:
+        """Return the current in A that it drives through a resistance."""
+        return min(self.limit, self.emf / (self.ohm + ohm))
 
 
 @frozen
@@ -93,8 +99,10 @@ def next_modes(
 
 def _mode(supply: Supply, mode: Mode, volts: float) -> Mode:
     """Return the next stretch of the characteristic toward the voltage found, the same where it lies on this one."""
-    given = stamp_of(supply, mode).current(volts)
-    tiny = _SLACK * max(1.0, abs(given))
+    stamp = stamp_of(supply, mode)
+    given = stamp.current(volts)
+    # A held voltage is a difference of large currents: what is lost of them in rounding is no current.
+    tiny = max(_SLACK, _ROUNDED * stamp.siemens * abs(volts), _SLACK * abs(given))
     if mode is Mode.GIVE:
         if given > supply.limit + tiny:
             return Mode.FULL

@@ -169,7 +169,14 @@ def any_holds(checks: tuple[Check, ...]) -> Check:
 
 
 def margin(condition: Condition, facts: Mapping[str, Fact]) -> Callable[[Case, Any], float] | None:
-    """Return how far a comparison of numbers is from turning: more than 0 while it holds; None for other conditions."""
+    """Return how far a comparison of numbers is from turning: more than 0 while it holds; None for other conditions.
+
+    Of several of which one is enough, the one that is farthest from failing says it.
+    """
+    if isinstance(condition, AnyOf):
+        several = [margin(inner, facts) for inner in condition.conditions]
+        known = [one for one in several if one]
+        return (lambda case, element: max(one(case, element) for one in known)) if len(known) == len(several) else None
     if not isinstance(condition, Test) or condition.operator not in ("at_most", "at_least"):
         return None
     fact, operand = facts[condition.fact], condition.operand

@@ -101,7 +101,8 @@ def _grow_returns(plan: Growing) -> None:
 
 def _add_users(plan: Growing) -> None:
     for i in range(plan.dice.randrange(1, 4)):
-        plan.add(f"amp{i}", "amp")
+        power = f"{plan.dice.choice((100, 300, 600, 1200))} W"
+        plan.add(f"amp{i}", "amp", **{"class": "D"}, outputs={"out": {"power": power}})
         plan.join(plan.dice.choice(plan.supply), f"amp{i}.power")
         if not plan.body or plan.dice.random() < 0.8:
             plan.join(f"amp{i}.ground", plan.dice.choice(plan.returns), 3.0)

@@ -17,7 +17,7 @@ from dense import REFERENCE
 from spice import by_ngspice
 
 from planlint.facts import opening, short
-from planlint.facts.breaking import breaking_current
+from planlint.facts.breaking import breaking_bound, breaking_current
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.facts.table import SUBJECTS
@@ -241,6 +241,7 @@ def breaking_pairs(case: Case, folder: Path) -> list[tuple[str, float, float, fl
         except UnfitError:
             assert expected == 0, device.name
             continue
+        assert amps <= breaking_bound(case, device) * (1 + 1e-9), device.name
         vehicle = max(most_in_the_vehicle(case, key, at, folder) for at in ends)
         found.append((device.name, amps, expected, vehicle))
     return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from spice import NGSPICE, NotConvergedError, by_ngspice, cornered
 
 from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.nodal import CollapseError, solve_circuit
-from planlint.graph.piecewise import HELD_OHM, Supply
+from planlint.graph.piecewise import HELD_OHM, Mode, Supply, next_modes
 
 BATTERY = Supply(key="battery", ends=("plus", "minus"), emf=12.7, ohm=0.006, charge=5.0)
 ALTERNATOR = Supply(key="alternator", ends=("output", "minus"), emf=14.2, ohm=1e-3, limit=110.0, charge=0.0)
@@ -70,6 +71,14 @@ def test_loads_that_newton_does_not_reach_at_one_go_grow_in_steps() -> None:
     solved, expected = solve_circuit(circuit), by_stretches(circuit)[0]
     ground = solved.volts[REFERENCE]
     assert max(abs(solved.volts[at] - ground - volts) for at, volts in expected.items()) < 1e-6 + 40 * HELD_OHM
+
+
+@given(st.floats(6.0, 32.0), st.integers(-3, 3), st.sampled_from([0.0, 5.0]))
+def test_what_rounding_leaves_of_a_held_voltage_is_no_current(emf: float, digits: int, charge: float) -> None:
+    """A held voltage is a difference of large currents: one that is off by its last digits keeps its stretch."""
+    supply = Supply(key="charger", ends=("output", "ground"), emf=emf, ohm=1e-3, limit=20.0, charge=charge)
+    volts = emf + digits * math.ulp(emf)
+    assert next_modes((supply,), (Mode.HOLD,), lambda _ends: volts, careful=True) == (Mode.HOLD,)
 
 
 def test_a_limited_supply_alone_collapses_at_its_corner() -> None:
