@@ -6,6 +6,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Collection
+from functools import cache
 from typing import Any
 
 from planlint.facts.case import Case, Yields
@@ -97,9 +98,13 @@ def _apart(one: float, other: float) -> int:
 
 
 def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
-    names = [name for cls in type(element).__mro__ for name in getattr(cls, "__slots__", ())]
-    values = (getattr(element, name, None) for name in sorted(names))
+    values = [getattr(element, name, None) for name in _fields(type(element))]
     return [value for value in values if isinstance(value, Quantity) and value.dimension is dimension]
+
+
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    return tuple(sorted(name for one in kind.__mro__ for name in getattr(one, "__slots__", ())))
 
 
 def _units(case: Case, dimension: Dimension) -> list[tuple[str, float]]:

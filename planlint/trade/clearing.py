@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from planlint.frozen import frozen
-from planlint.trade.fuse_curves import Band, slowest_opening, worst_currents
+from planlint.trade.fuse_curves import Band, worst_openings
 from planlint.trade.withstand import WireHeat, Withstand, withstand
 
 
@@ -47,9 +47,9 @@ def worst_clearing(
     found = [
         Clearing(
             current=amps / share,
-            opens=slowest_opening(band, amps),
+            opens=opens,
             withstands=withstand(wire, amps / share, before_a),
         )
-        for amps in worst_currents(band, low * share, high * share)
+        for amps, opens in worst_openings(band, low * share, high * share)
     ]
     return max(found, key=lambda one: one.lateness)

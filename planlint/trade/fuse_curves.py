@@ -108,11 +108,17 @@ def fastest_opening(band: Band, current_a: float) -> float:
     return y0 * math.exp(math.log(current_a / x0) / math.log(x1 / x0) * math.log(y1 / y0))
 
 
-def worst_currents(band: Band, low_a: float, high_a: float) -> tuple[float, ...]:
-    """Return the currents in A within an interval at which a wire is worst off: just below each point, and the highest.
+def worst_openings(band: Band, low_a: float, high_a: float) -> list[tuple[float, float]]:
+    """Return the currents in A within an interval at which a wire is worst off, each with the time in s to open there.
 
-    Between two points the opening time stays the same and a wire bears less the more flows; beyond the last the wire's
-    withstand time falls faster than the constant I2t of the fuse.
+    Just below each point, and the highest: between two points the opening time stays the same and a wire bears less the
+    more flows; beyond the last the wire's withstand time falls faster than the constant I2t of the fuse.
     """
-    inside = (point.current * BELOW for point in band.points if point.slowest is not None)
-    return (*(amps for amps in inside if low_a <= amps < high_a), high_a)
+    found, before = [], math.inf
+    for point in band.points:
+        if point.slowest is not None:
+            amps = point.current * BELOW
+            if low_a <= amps < high_a:
+                found.append((amps, before))
+            before = point.slowest
+    return [*found, (high_a, slowest_opening(band, high_a))]

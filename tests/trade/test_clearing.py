@@ -13,7 +13,7 @@ from planlint.plan.units import gauge_area
 from planlint.trade.ampacity import ampacity, column_for
 from planlint.trade.clearing import worst_clearing
 from planlint.trade.conductors import adiabatic_k, material_of
-from planlint.trade.fuse_curves import band_of, fastest_opening, maker_band, slowest_opening, worst_currents
+from planlint.trade.fuse_curves import band_of, fastest_opening, maker_band, slowest_opening, worst_openings
 from planlint.trade.withstand import HotterThanInsulationError, WireHeat, wire_heat, withstand
 
 AREAS = (0.823e-6, 3.31e-6, 8.37e-6, 21.15e-6, 53.48e-6)
@@ -211,9 +211,11 @@ def test_no_current_between_two_is_worse_than_those_looked_at(
 
 def test_worst_currents_lie_just_below_each_point() -> None:
     """Of a 10 A blade fuse between 12 A and 40 A: below 135, 160, 200 and 350 %, and the last."""
-    found = worst_currents(band_of("blade", 10.0), 12.0, 40.0)
+    pairs = worst_openings(band_of("blade", 10.0), 12.0, 40.0)
+    found = [amps for amps, _ in pairs]
     assert found == pytest.approx([13.5, 16.0, 20.0, 35.0, 40.0], rel=1e-5)
     assert all(amps < point for amps, point in zip(found, (13.5, 16.0, 20.0, 35.0), strict=False))
+    assert [opens for _, opens in pairs] == [slowest_opening(band_of("blade", 10.0), amps) for amps in found]
 
 
 def test_a_60_mohm_body_keeps_a_125_a_fuse_from_opening() -> None:
