@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from small_world import BROKEN, SOUND
 
-COMMAND = [sys.executable, "-c", "from planlint.cli.main import main; main()"]
+COMMAND = [sys.executable, "-c", "from planlint.cli.start import main; main()"]
 
 
 def start(arguments: list[str], folder: Path, **options: object) -> subprocess.Popen[bytes]:

@@ -17,7 +17,7 @@ from planlint.cli.exits import READY, UNREADABLE
 from planlint.cli.main import run
 
 SCHEMAS = Path(__file__).parents[2] / "schemas"
-COMMAND = [sys.executable, "-c", "from planlint.cli.main import main; main()", "schema"]
+COMMAND = [sys.executable, "-c", "from planlint.cli.start import main; main()", "schema"]
 
 
 def printed(*arguments: str) -> bytes:
