@@ -10,7 +10,7 @@ from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.frozen import frozen
 from planlint.graph.flow import feed, share
-from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path, wire_key
+from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex, rating_of, rating_path
 from planlint.graph.resistances import resistances_from
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.graph.users import ground_vertex, power_vertex
@@ -64,8 +64,9 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
     ways = ways_out(case, post)
     if not all(at in ways.feeding.post for at in ends):
         return None
-    nearer = min(ends, key=lambda at: (len(ways.feeding.way(at)), at))
-    before = [link for link in ways.way(nearer) if link.kind is LinkKind.DEVICE and link.key != wire_key(wire.name)]
+    met = case.once(("met", post), lambda: _fuses_met(ways, post))
+    nearer = min(ends, key=lambda at: (met[at][0], at))
+    before = met[nearer][1]
     currents = {at: prospective(case, post, at) for at in ends}
     return Short(
         post=post,
@@ -73,6 +74,25 @@ def _short_from(case: Case, wire: Wire, post: Vertex, ends: tuple[Vertex, Vertex
         far=min(currents.values()),
         fuses=_shares(case, ways, post, currents, before),
     )
+
+
+# How many links lead from a post to a place, and the fuses and breakers among them, loops whole.
+_Met = tuple[int, tuple[Link, ...]]
+
+
+def _fuses_met(ways: Ways, post: Vertex) -> Mapping[Vertex, _Met]:
+    """Return by place what is met on the way there from a post."""
+    met: dict[Vertex, _Met] = {post: (0, ())}
+    # Every link of a knot names the same tuple.
+    in_knot: dict[int, tuple[Link, ...]] = {}
+    for at, (before, link) in ways.feeding.back.items():
+        count, fuses = met[before]
+        knot = ways.knots.get(link.key, (link,))
+        here = in_knot.get(id(knot)) if len(knot) > 1 else None
+        if here is None:
+            here = in_knot[id(knot)] = tuple(one for one in knot if one.kind is LinkKind.DEVICE)
+        met[at] = count + 1, fuses + tuple(one for one in here if one not in fuses) if here else fuses
+    return met
 
 
 def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
@@ -87,7 +107,7 @@ def at_ends(case: Case, wire: Wire) -> list[tuple[float, float]]:
 
 
 def _shares(
-    case: Case, ways: Ways, post: Vertex, currents: Mapping[Vertex, float], fuses: list[Link]
+    case: Case, ways: Ways, post: Vertex, currents: Mapping[Vertex, float], fuses: tuple[Link, ...]
 ) -> tuple[tuple[Link, float], ...]:
     """Return the fuses with what each carries at least, by either end, as a share of the current drawn at the far end.
 

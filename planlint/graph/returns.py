@@ -10,6 +10,7 @@ from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
+from planlint.graph.stems import Stems
 from planlint.graph.users import ground_vertex
 from planlint.plan.nodes import Battery, Node
 
@@ -41,7 +42,7 @@ class Returns:
         self._homes = homes
         self._nets: dict[Net, _GroundNet | None] = {}
         self._joint: dict[frozenset[Vertex], int] = {}
-        self._links: dict[Net, dict[str, Link]] = {}
+        self._stems: dict[Net, Stems] = {}
 
     def ends(self, wire: str) -> Ends:
         """Return the current in mA that can flow into each end of a ground wire from users beyond it.
@@ -114,13 +115,13 @@ class Returns:
         """Return the maximum flow in mA from the sources through the users served and through grounds into a vertex."""
         network = self._network
         fed = {network.net_of[power] for power in served.values()} | {network.net_of[target]}
+        feeds = {at: current for at, current in self._sources.items() if network.net_of[at] in fed}
         supply: dict[str, Link] = {}
         for net in fed:
             if target not in net.vertices:
-                if net not in self._links:
-                    self._links[net] = {link.key: link for at in net.vertices for _, link in network.adjacent[at]}
-                supply |= self._links[net]
-        feeds = {at: current for at, current in self._sources.items() if network.net_of[at] in fed}
+                if net not in self._stems:
+                    self._stems[net] = Stems(network.adjacent, net)
+                supply |= self._stems[net].between(at for at in (*feeds, *served.values()) if at in net.vertices)
         shorts = [(power, at) for at, power in served.items()]
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from planlint.frozen import frozen
@@ -120,7 +121,10 @@ def under_their_causes(findings: list[Finding]) -> list[Finding]:
 
     A finding is as severe as its worst consequence.
     """
-    cause_of = {id(finding): _cause(finding, findings) for finding in findings}
+    of_rule: dict[str, list[Finding]] = {}
+    for finding in findings:
+        of_rule.setdefault(finding.rule.id, []).append(finding)
+    cause_of = {id(finding): _cause(finding, of_rule) for finding in findings}
     roots: dict[int, tuple[Finding, list[Finding]]] = {}
     for finding in findings:
         root = _root(finding, cause_of)
@@ -130,11 +134,9 @@ def under_their_causes(findings: list[Finding]) -> list[Finding]:
     return [_with_consequences(root, tuple(found)) for root, found in roots.values()]
 
 
-def _cause(finding: Finding, findings: list[Finding]) -> Finding | None:
-    for other in findings:
-        if other.rule.id in finding.rule.consequence_of and other is not finding and _meet(finding, other):
-            return other
-    return None
+def _cause(finding: Finding, of_rule: Mapping[str, list[Finding]]) -> Finding | None:
+    others = (other for rule in sorted(finding.rule.consequence_of) for other in of_rule.get(rule, ()))
+    return next((other for other in others if other is not finding and _meet(finding, other)), None)
 
 
 def _meet(one: Finding, other: Finding) -> bool:

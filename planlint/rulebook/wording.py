@@ -98,7 +98,8 @@ def _apart(one: float, other: float) -> int:
 
 
 def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
-    values = [getattr(element, name, None) for name in _fields(type(element))]
+    kind: Any = type(element)
+    values = [getattr(element, name, None) for name in _fields(kind)]
     return [value for value in values if isinstance(value, Quantity) and value.dimension is dimension]
 
 
