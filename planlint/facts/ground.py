@@ -33,6 +33,10 @@ def sole_return(case: Case, wire: Wire) -> bool:
 
 
 def _beside(case: Case, wire: Wire) -> tuple[Wire, ...]:
+    return case.once(("beside ground", wire.name), lambda: _find_beside(case, wire))
+
+
+def _find_beside(case: Case, wire: Wire) -> tuple[Wire, ...]:
     user = grounded_user(case, wire)
     ends = case.layout.network.ends[wire.name]
     if user is None:

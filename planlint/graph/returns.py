@@ -67,7 +67,8 @@ class Returns:
             return None
         links = {link.key: link for at in net.vertices for _, link in self._network.adjacent[at]}
         parts = _parts(self._network, net, served, self._homes)
-        return _GroundNet(net=net, links=links, served=served, parts=parts)
+        fused = any(link.kind is LinkKind.DEVICE for link in links.values())
+        return _GroundNet(net=net, links=links, served=served, parts=parts, fused=fused)
 
     def _into(self, ground: _GroundNet, link: Link, end: int) -> int:
         """Return the current in mA into one end of a ground wire, with the wire out."""
@@ -97,7 +98,7 @@ class Returns:
     def _flow(self, ground: _GroundNet, without: str, target: Vertex, far: Vertex) -> int:
         """Return the maximum flow in mA from the sources through users as shorts into the end of a wire of a ground net,
         by no way past its far end."""
-        if any(link.kind is LinkKind.DEVICE for link in ground.links.values()):
+        if ground.fused:
             links = [link for link in ground.links.values() if link.key != without and far not in link.ends]
             served = {at: power for at, power in ground.served.items() if at != far}
             return self._from_sources(served, target, links)
@@ -143,6 +144,7 @@ class _GroundNet:
     links: Mapping[str, Link]
     served: Mapping[Vertex, Vertex]
     parts: Mapping[tuple[str, Vertex], _Part]
+    fused: bool
 
 
 def _parts(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -25,12 +25,10 @@ from planlint.rulebook.findings import (
     one_for_each_cause,
     under_their_causes,
 )
+from planlint.rulebook.gates import apart, asked
 from planlint.rulebook.model import Requirement, Rule
 from planlint.rulebook.wording import fill, spoken
 from planlint.text.places import Path
-
-# What these rules ask about rests on what all others found.
-ACCEPTANCE = "acceptance"
 
 
 @frozen
@@ -56,9 +54,10 @@ def judge_case(case: Case, rules: tuple[Rule, ...]) -> Judgement:
     findings: list[Finding] = []
     gaps: list[Gap] = []
     used: dict[Use, Pairs] = {}
-    _judge(case, tuple(rule for rule in rules if rule.about != ACCEPTANCE), findings, gaps, used)
+    of_plan, of_acceptances = apart(rules)
+    _judge(case, of_plan, findings, gaps, used)
     case.found = _found(rules, findings, gaps)
-    _judge(case, tuple(rule for rule in rules if rule.about == ACCEPTANCE), findings, gaps, used)
+    _judge(case, of_acceptances, findings, gaps, used)
     # Sorted before they are grouped, so that the order of the file changes nothing.
     findings.sort(key=lambda finding: (finding.rule.id, finding.subject))
     told = one_for_each_cause(under_their_causes(findings))
@@ -81,7 +80,7 @@ def _judge(
     case: Case, rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap], used: dict[Use, Pairs]
 ) -> None:
     """Judge a case by rules and add what comes of it."""
-    for element, opened in _asked(case, rules):
+    for element, opened in asked(case, rules):
         for rule in opened:
             outcome = _outcome(case, rule, element, rule.applies_past_gates)
             uses = case.take_uses()
@@ -94,37 +93,6 @@ def _judge(
                 gaps += [_gap(rule, element, requirement, error) for requirement, error in outcome.missing]
             for use in case.uses_of(uses) if uses else ():
                 used.setdefault(use, []).append((rule, element, bool(outcome.broken)))
-
-
-def _asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Any, list[Rule]]]:
-    """Yield every element with the rules about it that the drawing alone does not keep from applying.
-
-    What the drawing answers alike for two elements opens the same rules for both.
-    """
-    for about in dict.fromkeys(rule.about for rule in rules):
-        subject = SUBJECTS[about]
-        mine = [rule for rule in rules if rule.about == about]
-        gates = [fact.ask for fact in subject.facts.values() if fact.drawn]
-        opened: dict[tuple[Any, ...], list[Rule]] = {}
-        for element in subject.elements(case):
-            key = tuple([_gate(ask, case, element) for ask in gates])
-            if key not in opened:
-                opened[key] = [rule for rule in mine if _passes(rule, case, element)]
-            yield element, opened[key]
-
-
-def _gate(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
-    try:
-        return ask(case, element)
-    except UnfitError:
-        return None
-
-
-def _passes(rule: Rule, case: Case, element: Any) -> bool:
-    try:
-        return rule.passes_gates(case, element)
-    except UnfitError:
-        return False
 
 
 def is_broken(case: Case, rule: Rule, element: Any) -> bool:
