@@ -62,6 +62,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         ground.sole_return: Yields.FLAG,
         ground.mirrors_supply: Yields.FLAG,
         protection.limited_by: Yields.WORD,
+        protection.counting: Yields.WORD,
         ground.supply_gauge: Dimension.AREA,
         source.before_any_fuse: Yields.FLAG,
         source.leaves_source: Yields.FLAG,

@@ -12,6 +12,7 @@ from planlint.graph.reach import look_ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
 
 
 def first_behind_source(case: Case, device: Device) -> bool:
@@ -94,12 +95,20 @@ def cable_between(case: Case, device: Device) -> float:
 
 
 def _apart(case: Case, start: Vertex, other: Device) -> float:
-    """Return the cable in m from a vertex to the nearer end of another fuse."""
+    """Return the cable in m from a vertex to the nearer end of another fuse.
+
+    Raises UnknownError where the way may lead by a wire whose length is not stated: such a wire is first taken as nothing.
+    """
     adjacent = case.layout.network.adjacent
     cable = {at: [pair for pair in around if pair[1].wire] for at, around in adjacent.items()}
-    ways = feed(cable, [start], lambda link: conductor.length(link.wire) if link.wire else 0.0)
-    ends = [at for at in other.link.ends if at in ways.post]
-    return min(sum(conductor.length(link.wire) for link in ways.way(at) if link.wire) for at in ends)
+    ways = feed(cable, [start], lambda link: _length(link.wire))
+    found = [[link.wire for link in ways.way(at) if link.wire] for at in other.link.ends if at in ways.post]
+    nearest = min(found, key=lambda wires: (sum(map(_length, wires)), [wire.name for wire in wires]))
+    return sum(conductor.length(wire) for wire in sorted(nearest, key=lambda wire: wire.name))
+
+
+def _length(wire: Wire | None) -> float:
+    return wire.length.high if wire and isinstance(wire.length, Quantity) else 0.0
 
 
 def return_fuses(case: Case, wire: Wire) -> tuple[Device, ...]:
