@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, protection, user
+from planlint.facts import conductor, protection, user, wiring
 from planlint.facts.case import Case
-from planlint.facts.device import Device, devices
+from planlint.facts.device import Device, circuit, devices, served
 from planlint.graph.flow import feed
 from planlint.graph.link import LinkKind, Vertex, rating_of, rating_path
 from planlint.graph.protection import UNLIMITED
@@ -13,6 +13,7 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
+from planlint.plan.runs import Breaker
 
 
 def first_behind_source(case: Case, device: Device) -> bool:
@@ -112,10 +113,23 @@ def _length(wire: Wire | None) -> float:
 
 
 def return_fuses(case: Case, wire: Wire) -> tuple[Device, ...]:
-    """Return the fuses and breakers at the two ends of a ground wire."""
+    """Return the fuses and breakers at the two ends of a ground wire, but for breakers that part both legs at once."""
     found = case.once("devices by end", lambda: _devices_by_end(case))
     ends = case.layout.network.ends[wire.name]
-    return tuple(device for at in ends for device in found.get(at, ()))
+    return tuple(one for at in ends for one in found.get(at, ()) if not _parts_both_legs(case, one, wire))
+
+
+def _parts_both_legs(case: Case, device: Device, wire: Wire) -> bool:
+    """Say whether it is one pole of a breaker whose other pole opens the supply of all that comes home by the wire."""
+    if not isinstance(device.node, Breaker):
+        return False
+    tied = [one for one in devices(case) if _tied(device.node, one.node) and circuit(case, one) in ("supply", "charge")]
+    fed = {node.name for one in tied for node in served(case, one)}
+    return bool(tied) and wiring.users_by_wire(case).get(wire.name, frozenset()) <= fed
+
+
+def _tied(one: Breaker, other: Node) -> bool:
+    return isinstance(other, Breaker) and (one.tied_to == other.name or other.tied_to == one.name)
 
 
 def _devices_by_end(case: Case) -> dict[Vertex, tuple[Device, ...]]:

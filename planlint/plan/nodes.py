@@ -40,7 +40,9 @@ class Node:
     kind: str
     zone: WordField = text("Zone in which the part stands: a name from `zones`.", "cargo", "engine-bay")
     position: WordField = text("Where in the zone it stands.", "left of the battery, on the tray")
-    x: QuantityField = measure(Dimension.LENGTH, "How far its terminals lie behind the foremost point of the vehicle.", "0.9 m")
+    x: QuantityField = measure(
+        Dimension.LENGTH, "How far its terminals lie behind the foremost point of the vehicle.", "0.9 m"
+    )
     y: QuantityField = measure(Dimension.LENGTH, "How far they lie to the right of its leftmost point.", "1.2 m")
     z: QuantityField = measure(Dimension.LENGTH, "How far they lie above the ground.", "0.8 m")
     label: WordField = text("What the installer writes on the part, or calls it.", "amp fuse, left of battery")

@@ -1,0 +1,136 @@
+"""Which grommets and fasteners a plan needs, and how many of them its list of parts holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from planlint.facts.case import Case
+from planlint.plan.quantity import Dimension, Quantity, show
+from planlint.plan.runs import GroundPoint
+from planlint.plan.work import Hole, Part
+from planlint.trade import fasteners
+
+_GROMMET = re.compile(r"\b(?:grommets?|glands?|nipples?)\b", re.IGNORECASE)
+_MILLIMETRES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?mm\b")
+_THREAD = re.compile(r"\bM\d+(?:\.\d+)?\b")
+_ALIKE = 0.05
+# What a fastener is called on a list, by its type in the plan or its word in a ground point's text. A bracket and what
+# is fixed with the maker's own screws need none.
+_WORDS = {
+    "nut-insert": r"inserts?",
+    "through-bolt": r"bolts?",
+    "sheet-screw": r"screws?",
+    "strap": r"straps?",
+    "hook-and-loop": r"(?:hook|tape)\w*",
+    "stud": r"studs?",
+    "bolt": r"bolts?",
+    "screw": r"screws?",
+    "insert": r"inserts?",
+}
+_KINDS = {name: re.compile(rf"\b{word}\b", re.IGNORECASE) for name, word in _WORDS.items()}
+_FASTENER = re.compile("|".join(rf"\b{word}\b" for word in dict.fromkeys(_WORDS.values())), re.IGNORECASE)
+# What holds, and its thread, nothing where it names none.
+_Need = tuple[str, str]
+
+
+def words(part: Part) -> str:
+    """Return what a part says of itself."""
+    return " ".join(text for text in (part.part, part.size) if isinstance(text, str))
+
+
+def amount(part: Part) -> int:
+    """Return how many of a part are listed."""
+    return part.amount if isinstance(part.amount, int) else 1
+
+
+def is_grommet(part: Part) -> bool:
+    """Say whether a part on the list is a grommet."""
+    return bool(_GROMMET.search(words(part)))
+
+
+def is_fastener(part: Part) -> bool:
+    """Say whether a part on the list is a stud, bolt, screw, nut insert or strap."""
+    return bool(_FASTENER.search(str(part.part)))
+
+
+def grommets_missing(case: Case, parts: Iterable[Part]) -> Iterator[str]:
+    """Yield the grommets of drilled holes that the list lacks: one that says its sizes must say those of the hole."""
+    listed = [part for part in parts if is_grommet(part)]
+    needed: dict[tuple[float, ...], list[Hole]] = {}
+    for hole in sorted(case.plan.holes or (), key=lambda one: one.name):
+        if hole.grommet is not None and hole.existing is not True:
+            needed.setdefault(_sizes(hole), []).append(hole)
+    for sizes, holes in sorted(needed.items()):
+        count = sum(hole.amount if isinstance(hole.amount, int) else 1 for hole in holes)
+        there = sum(amount(part) for part in listed if _is_for(part, sizes))
+        if there < count:
+            yield f"grommet for {' and '.join(hole.name for hole in holes)} ({there} of {count})"
+
+
+def _sizes(hole: Hole) -> tuple[float, ...]:
+    """Return bore and groove of a hole's grommet in mm, as far as they are stated."""
+    grommet = hole.grommet
+    found = (grommet.bore, grommet.groove) if grommet else ()
+    return tuple(one.low * 1e3 for one in found if isinstance(one, Quantity))
+
+
+def _is_for(part: Part, sizes: tuple[float, ...]) -> bool:
+    said = [float(number) for number in _MILLIMETRES.findall(words(part))]
+    return all(any(_alike(size, one) for size in sizes) for one in said) if sizes and said else True
+
+
+def _alike(one: float, other: float) -> bool:
+    return abs(one - other) <= _ALIKE * max(one, other)
+
+
+def fasteners_missing(case: Case, parts: Iterable[Part]) -> Iterator[str]:
+    """Yield what holds mounts and ground points and the list lacks, by kind and thread, and of each thread in all."""
+    listed = [part for part in parts if is_fastener(part)]
+    needed: dict[_Need, int] = {}
+    for need, count in (*_of_mounts(case), *_of_points(case)):
+        needed[need] = needed.get(need, 0) + count
+    together: dict[str, int] = {}
+    short: set[str] = set()
+    for (kind, thread), count in sorted(needed.items()):
+        there = sum(amount(part) for part in listed if _KINDS[kind].search(words(part)) and _suits(part, thread))
+        if there < count:
+            short.add(thread)
+            yield f"{f'{thread} {kind}'.replace('-', ' ').strip()} ({there} of {count})"
+        together[thread] = together.get(thread, 0) + count
+    for thread, count in sorted(together.items()):
+        there = sum(amount(part) for part in listed if _suits(part, thread))
+        if thread and there < count and thread not in short:
+            yield f"fasteners with a thread of {thread} ({there} of {count})"
+
+
+def _suits(part: Part, thread: str) -> bool:
+    """Say whether nothing that a part says of its thread speaks against this one."""
+    said = {*_THREAD.findall(words(part)), _thread(words(part))} - {""}
+    return not thread or not said or thread in said
+
+
+def _thread(text: str) -> str:
+    """Return the thread that a text names, `M8` or in mm, nothing where it names none."""
+    found = fasteners.thread(text)
+    if found is None:
+        return ""
+    return (
+        f"M{found * 1e3:.9g}" if abs(round(found * 1e4) - found * 1e4) < 1e-9 else show(found, Dimension.LENGTH, "mm")
+    )
+
+
+def _of_mounts(case: Case) -> Iterator[tuple[_Need, int]]:
+    for mount in case.plan.mounts or ():
+        held = mount.fasteners
+        if held is not None and isinstance(held.type, str) and held.type in _KINDS and isinstance(held.amount, int):
+            yield (held.type, _thread(held.size) if isinstance(held.size, str) else ""), held.amount
+
+
+def _of_points(case: Case) -> Iterator[tuple[_Need, int]]:
+    for node in case.plan.nodes:
+        text = getattr(node, "fastener", None)
+        if isinstance(node, GroundPoint) and node.factory is not True and isinstance(text, str):
+            kind = next((name for name in ("stud", "bolt", "screw", "insert") if _KINDS[name].search(text)), None)
+            if kind:
+                yield (kind, _thread(text)), 1
