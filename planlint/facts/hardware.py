@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from planlint.facts.case import Case
+from planlint.graph.unknown import UnknownError
 from planlint.plan.quantity import Dimension, Quantity, show
 from planlint.plan.runs import GroundPoint
 from planlint.plan.work import Hole, Part
@@ -54,18 +55,46 @@ def is_fastener(part: Part) -> bool:
     return bool(_FASTENER.search(str(part.part)))
 
 
-def grommets_missing(case: Case, parts: Iterable[Part]) -> Iterator[str]:
-    """Yield the grommets of drilled holes that the list lacks: one that says its sizes must say those of the hole."""
-    listed = [part for part in parts if is_grommet(part)]
-    needed: dict[tuple[float, ...], list[Hole]] = {}
-    for hole in sorted(case.plan.holes or (), key=lambda one: one.name):
-        if hole.grommet is not None and hole.existing is not True:
-            needed.setdefault(_sizes(hole), []).append(hole)
-    for sizes, holes in sorted(needed.items()):
-        count = sum(hole.amount if isinstance(hole.amount, int) else 1 for hole in holes)
-        there = sum(amount(part) for part in listed if _is_for(part, sizes))
+def grommets_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
+    """Yield the grommets that the list lacks: one that says its sizes must say those of the hole."""
+    for sizes, holes in _by_sizes(case):
+        new = [hole for hole in holes if _is_new(hole)]
+        count, there = _count(new), _listed(parts, sizes)
         if there < count:
-            yield f"grommet for {' and '.join(hole.name for hole in holes)} ({there} of {count})"
+            yield f"grommet for {' and '.join(hole.name for hole in new)} ({there} of {count})"
+
+
+def know_grommets(case: Case, parts: tuple[Part, ...]) -> None:
+    """Raise UnknownError where the vehicle may have a grommet already or not, and the list holds none for that hole."""
+    for sizes, holes in _by_sizes(case):
+        open_ones = [hole for hole in holes if _is_new(hole) is None]
+        if open_ones and _listed(parts, sizes) < _count(hole for hole in holes if _is_new(hole) is not False):
+            raise UnknownError((*open_ones[0].path, "grommet", "factory"))
+
+
+def _by_sizes(case: Case) -> list[tuple[tuple[float, ...], list[Hole]]]:
+    """Return the holes with a grommet by its sizes."""
+    found: dict[tuple[float, ...], list[Hole]] = {}
+    for hole in sorted(case.plan.holes or (), key=lambda one: one.name):
+        if hole.grommet is not None:
+            found.setdefault(_sizes(hole), []).append(hole)
+    return sorted(found.items())
+
+
+def _is_new(hole: Hole) -> bool | None:
+    """Say whether a hole's grommet is to be bought; a hole that is drilled has none yet."""
+    own = hole.grommet.factory if hole.grommet else None
+    if isinstance(own, bool):
+        return not own
+    return None if hole.existing is True else True
+
+
+def _count(holes: Iterable[Hole]) -> int:
+    return sum(hole.amount if isinstance(hole.amount, int) else 1 for hole in holes)
+
+
+def _listed(parts: Iterable[Part], sizes: tuple[float, ...]) -> int:
+    return sum(amount(part) for part in parts if is_grommet(part) and _is_for(part, sizes))
 
 
 def _sizes(hole: Hole) -> tuple[float, ...]:

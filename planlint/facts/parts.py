@@ -45,6 +45,7 @@ def parts_missing(case: Case, about: About) -> str | None:
     ]
     if missing:
         return ", ".join(missing)
+    hardware.know_grommets(case, parts)
     for node in case.plan.nodes:
         if isinstance(node, Fuse) and node.factory is not True and node.rating is None:
             raise UnknownError((*node.path, "rating"))
@@ -88,7 +89,8 @@ def spares_missing(case: Case, _about: About) -> str | None:
     for (rating, family), count in sorted(_patterns(case).items()):
         mine = [one for one in listed if _is_fuse(one, rating, family)]
         more = sum(amount(one) + (one.spare if isinstance(one.spare, int) else 0) for one in mine)
-        if mine and more <= count:
+        # What the list holds too few of is a gap of the list.
+        if sum(amount(one) for one in mine) >= count >= more:
             lacking.append(" ".join(filter(None, (show(rating, Dimension.CURRENT, "A"), family))))
     return ", ".join(lacking) or None
 
