@@ -80,7 +80,7 @@ def _told(node: Node, field: str) -> Any:
 
 def tells_what_it_touches(case: Case, node: Node) -> bool:
     """Say whether the plan should say what the part touches: it does, or it tells of the whole job."""
-    return case.plan.scope != "electrical" or getattr(node, "touches", None) is not None
+    return case.plan.scope != "electrical" or getattr(node, "surroundings", None) is not None
 
 
 def combustible(case: Case, node: Node) -> str | None:
@@ -88,9 +88,9 @@ def combustible(case: Case, node: Node) -> str | None:
 
     A part whose mount is fixed to carpet touches carpet. Raises UnknownError where nothing is stated.
     """
-    stated = getattr(node, "touches", None)
+    stated = getattr(node, "surroundings", None)
     on_carpet = any(node.name in one.holds for one in case.plan.mounts or () if one.substrate == "carpet")
     if stated is None and not on_carpet:
-        raise UnknownError((*node.path, "touches"))
+        raise UnknownError((*node.path, "surroundings"))
     found = [word for word in _COMBUSTIBLE if word in (stated or ()) or (word == "carpet" and on_carpet)]
     return " and ".join(found) or None

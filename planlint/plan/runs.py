@@ -18,7 +18,7 @@ _LARGEST = "Thickest conductor its terminals take."
 _AMBIENT = "Highest air temperature that its maker allows around it."
 _IGNITION = "Whether its sparks cannot light gas or vapours around it."
 _BATTERY_BOX = "Whether it stands in the box or compartment of a battery, where the battery's gas gathers."
-_TOUCHES = "What its housing touches."
+_AROUND = "What its housing touches."
 _SURROUNDINGS = ("steel", "aluminium", "plastic", "wood", "carpet", "foam", "felt")
 SECTIONS = ("main", "cab", "bed", "box", "sub-frame")
 
@@ -56,7 +56,7 @@ class Device(Node):
     highest_ambient: QuantityField = measure(Dimension.TEMPERATURE, _AMBIENT, "85 C maker")
     ignition_protected: FlagField = flag(_IGNITION)
     battery_box: FlagField = flag(_BATTERY_BOX)
-    touches: tuple[str, ...] | None = choices("a surrounding", _TOUCHES, *_SURROUNDINGS)
+    surroundings: tuple[str, ...] | None = choices("a surrounding", _AROUND, *_SURROUNDINGS)
     tied_to: WordField = text(
         "Breaker with which it opens at once: the other pole of one device that its maker built for both legs.",
         "breaker",
@@ -178,7 +178,7 @@ class Distribution(Node):
     highest_ambient: QuantityField = measure(Dimension.TEMPERATURE, _AMBIENT, "85 C maker")
     ignition_protected: FlagField = flag(_IGNITION)
     battery_box: FlagField = flag(_BATTERY_BOX)
-    touches: tuple[str, ...] | None = choices("a surrounding", _TOUCHES, *_SURROUNDINGS)
+    surroundings: tuple[str, ...] | None = choices("a surrounding", _AROUND, *_SURROUNDINGS)
 
 
 @frozen
