@@ -31,6 +31,8 @@ _WORDS = {
 }
 _KINDS = {name: re.compile(rf"\b{word}\b", re.IGNORECASE) for name, word in _WORDS.items()}
 _FASTENER = re.compile("|".join(rf"\b{word}\b" for word in dict.fromkeys(_WORDS.values())), re.IGNORECASE)
+# What has no thread.
+_BAND = re.compile("|".join(rf"\b{_WORDS[name]}\b" for name in ("strap", "hook-and-loop")), re.IGNORECASE)
 # What holds, and its thread, nothing where it names none.
 _Need = tuple[str, str]
 
@@ -127,8 +129,9 @@ def fasteners_missing(case: Case, parts: Iterable[Part]) -> Iterator[str]:
             short.add(thread)
             yield f"{f'{thread} {kind}'.replace('-', ' ').strip()} ({there} of {count})"
         together[thread] = together.get(thread, 0) + count
+    threaded = [part for part in listed if not _BAND.search(str(part.part))]
     for thread, count in sorted(together.items()):
-        there = sum(amount(part) for part in listed if _suits(part, thread))
+        there = sum(amount(part) for part in threaded if _suits(part, thread))
         if thread and there < count and thread not in short:
             yield f"fasteners with a thread of {thread} ({there} of {count})"
 
