@@ -31,6 +31,10 @@ _WORDS = {
 }
 _KINDS = {name: re.compile(rf"\b{word}\b", re.IGNORECASE) for name, word in _WORDS.items()}
 _FASTENER = re.compile("|".join(rf"\b{word}\b" for word in dict.fromkeys(_WORDS.values())), re.IGNORECASE)
+# What is no fastener though its words may name the stud or screw that it goes on.
+_OTHERS = re.compile(r"\b(?:rings?|lugs?|eyelets?|terminals?|cables?|wires?|fuses?|grommets?|ferrules?)\b", re.IGNORECASE)
+# A fastener that the vehicle has already.
+_THEIRS = re.compile(r"\b(?:maker|factory|existing|original|vehicle|own)(?:'s|s)?\b", re.IGNORECASE)
 # What has no thread.
 _BAND = re.compile("|".join(rf"\b{_WORDS[name]}\b" for name in ("strap", "hook-and-loop")), re.IGNORECASE)
 # What holds, and its thread, nothing where it names none.
@@ -54,7 +58,7 @@ def is_grommet(part: Part) -> bool:
 
 def is_fastener(part: Part) -> bool:
     """Say whether a part on the list is a stud, bolt, screw, nut insert or strap."""
-    return bool(_FASTENER.search(str(part.part)))
+    return bool(_FASTENER.search(words(part))) and not _OTHERS.search(str(part.part))
 
 
 def grommets_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
@@ -162,7 +166,8 @@ def _of_mounts(case: Case) -> Iterator[tuple[_Need, int]]:
 def _of_points(case: Case) -> Iterator[tuple[_Need, int]]:
     for node in case.plan.nodes:
         text = getattr(node, "fastener", None)
-        if isinstance(node, GroundPoint) and node.factory is not True and isinstance(text, str):
+        theirs = node.factory is True or getattr(node, "member", None) == "factory-stud"
+        if isinstance(node, GroundPoint) and not theirs and isinstance(text, str) and not _THEIRS.search(text):
             kind = next((name for name in ("stud", "bolt", "screw", "insert") if _KINDS[name].search(text)), None)
             if kind:
                 yield (kind, _thread(text)), 1

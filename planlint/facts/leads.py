@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from planlint.facts import user, wire, wiring
+from planlint.facts import charge, user, wire, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.facts.plain import factory
@@ -117,7 +117,15 @@ def thickest_cable(case: Case, node: Node) -> float:
 def cabled_home(case: Case, node: Node) -> bool:
     """Say whether the current that comes to the node has a cable all the way to its battery."""
     found = ground_leads(case, node)
-    return bool(found) and all(_cabled(case, one) for one in found)
+    return bool(found) and all(_cabled(case, one) for one in found) and _charged_by_cable(case, found[0])
+
+
+def _charged_by_cable(case: Case, one: Wire) -> bool:
+    """Say whether what charges the batteries grounded where the wire is has a cable home to the battery that gives it."""
+    network = case.layout.network
+    run = _cable_runs(case).get(network.ends[one.name][0], frozenset())
+    here = [link for name, link in charge.links(case).items() if charge.home(case, case.nodes[name]) in run]
+    return all(home_of(network, link.giver) in run for link in here)
 
 
 def to_body(case: Case, one: Wire) -> bool:
