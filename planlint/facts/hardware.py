@@ -9,6 +9,7 @@ from planlint.facts.case import Case
 from planlint.graph.unknown import UnknownError
 from planlint.plan.quantity import Dimension, Quantity, show
 from planlint.plan.runs import GroundPoint
+from planlint.plan.values import QuantityField
 from planlint.plan.work import Hole, Part
 from planlint.trade import fasteners
 
@@ -19,20 +20,22 @@ _ALIKE = 0.05
 # What a fastener is called on a list, by its type in the plan or its word in a ground point's text. A bracket and what
 # is fixed with the maker's own screws need none.
 _WORDS = {
-    "nut-insert": r"inserts?",
-    "through-bolt": r"bolts?",
+    "nut-insert": r"(?:inserts?|rivet[- ]nuts?)",
+    "through-bolt": r"(?:bolts?|machine screws?)",
     "sheet-screw": r"screws?",
     "strap": r"straps?",
     "hook-and-loop": r"(?:hook|tape)\w*",
     "stud": r"studs?",
     "bolt": r"bolts?",
     "screw": r"screws?",
-    "insert": r"inserts?",
+    "insert": r"(?:inserts?|rivet[- ]nuts?)",
 }
 _KINDS = {name: re.compile(rf"\b{word}\b", re.IGNORECASE) for name, word in _WORDS.items()}
 _FASTENER = re.compile("|".join(rf"\b{word}\b" for word in dict.fromkeys(_WORDS.values())), re.IGNORECASE)
 # What is no fastener though its words may name the stud or screw that it goes on.
-_OTHERS = re.compile(r"\b(?:rings?|lugs?|eyelets?|terminals?|cables?|wires?|fuses?|grommets?|ferrules?)\b", re.IGNORECASE)
+_OTHERS = re.compile(
+    r"\b(?:rings?|lugs?|eyelets?|terminals?|cables?|wires?|fuses?|grommets?|ferrules?)\b", re.IGNORECASE
+)
 # A fastener that the vehicle has already.
 _THEIRS = re.compile(r"\b(?:maker|factory|existing|original|vehicle|own)(?:'s|s)?\b", re.IGNORECASE)
 # What has no thread.
@@ -63,28 +66,28 @@ def is_fastener(part: Part) -> bool:
 
 def grommets_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
     """Yield the grommets that the list lacks: one that says its sizes must say those of the hole."""
-    for sizes, holes in _by_sizes(case):
+    for holes in _by_sizes(case):
         new = [hole for hole in holes if _is_new(hole)]
-        count, there = _count(new), _listed(parts, sizes)
+        count, there = _count(new), _listed(parts, holes)
         if there < count:
             yield f"grommet for {' and '.join(hole.name for hole in new)} ({there} of {count})"
 
 
 def know_grommets(case: Case, parts: tuple[Part, ...]) -> None:
     """Raise UnknownError where the vehicle may have a grommet already or not, and the list holds none for that hole."""
-    for sizes, holes in _by_sizes(case):
+    for holes in _by_sizes(case):
         open_ones = [hole for hole in holes if _is_new(hole) is None]
-        if open_ones and _listed(parts, sizes) < _count(hole for hole in holes if _is_new(hole) is not False):
+        if open_ones and _listed(parts, holes) < _count(hole for hole in holes if _is_new(hole) is not False):
             raise UnknownError((*open_ones[0].path, "grommet", "factory"))
 
 
-def _by_sizes(case: Case) -> list[tuple[tuple[float, ...], list[Hole]]]:
-    """Return the holes with a grommet by its sizes."""
+def _by_sizes(case: Case) -> list[list[Hole]]:
+    """Return the holes with a grommet, those together whose grommets are of one size."""
     found: dict[tuple[float, ...], list[Hole]] = {}
     for hole in sorted(case.plan.holes or (), key=lambda one: one.name):
         if hole.grommet is not None:
             found.setdefault(_sizes(hole), []).append(hole)
-    return sorted(found.items())
+    return [found[sizes] for sizes in sorted(found)]
 
 
 def _is_new(hole: Hole) -> bool | None:
@@ -99,20 +102,28 @@ def _count(holes: Iterable[Hole]) -> int:
     return sum(hole.amount if isinstance(hole.amount, int) else 1 for hole in holes)
 
 
-def _listed(parts: Iterable[Part], sizes: tuple[float, ...]) -> int:
-    return sum(amount(part) for part in parts if is_grommet(part) and _is_for(part, sizes))
+def _listed(parts: Iterable[Part], holes: list[Hole]) -> int:
+    return sum(amount(part) for part in parts if is_grommet(part) and _is_for(part, holes))
 
 
 def _sizes(hole: Hole) -> tuple[float, ...]:
     """Return bore and groove of a hole's grommet in mm, as far as they are stated."""
-    grommet = hole.grommet
-    found = (grommet.bore, grommet.groove) if grommet else ()
-    return tuple(one.low * 1e3 for one in found if isinstance(one, Quantity))
+    return _in_mm(hole.grommet.bore, hole.grommet.groove) if hole.grommet else ()
 
 
-def _is_for(part: Part, sizes: tuple[float, ...]) -> bool:
+def _is_for(part: Part, holes: list[Hole]) -> bool:
+    """Say whether a grommet names no size that is neither its own by the plan nor its hole's."""
     said = [float(number) for number in _MILLIMETRES.findall(words(part))]
-    return all(any(_alike(size, one) for size in sizes) for one in said) if sizes and said else True
+    known = [size for hole in holes for size in (*_sizes(hole), *_in_mm(hole.diameter, hole.panel), *_width(hole))]
+    return not _sizes(holes[0]) or all(any(_alike(size, one) for size in known) for one in said)
+
+
+def _width(hole: Hole) -> tuple[float, ...]:
+    return _in_mm(hole.grommet.width) if hole.grommet else ()
+
+
+def _in_mm(*values: QuantityField) -> tuple[float, ...]:
+    return tuple(one.low * 1e3 for one in values if isinstance(one, Quantity))
 
 
 def _alike(one: float, other: float) -> bool:

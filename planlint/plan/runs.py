@@ -18,8 +18,8 @@ _LARGEST = "Thickest conductor its terminals take."
 _AMBIENT = "Highest air temperature that its maker allows around it."
 _IGNITION = "Whether its sparks cannot light gas or vapours around it."
 _BATTERY_BOX = "Whether it stands in the box or compartment of a battery, where the battery's gas gathers."
-_AROUND = "What its housing touches."
-_SURROUNDINGS = ("steel", "aluminium", "plastic", "wood", "carpet", "foam", "felt")
+_AROUND = "What its housing touches; `nothing` where it stands free."
+_SURROUNDINGS = ("nothing", "steel", "aluminium", "plastic", "wood", "carpet", "foam", "felt")
 SECTIONS = ("main", "cab", "bed", "box", "sub-frame")
 
 

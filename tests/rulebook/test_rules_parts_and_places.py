@@ -222,6 +222,22 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ["warning the plan"],
     ),
     "a grommet for another hole": ("parts-list-gap", [("groove 16 mm", "groove 22 mm")], ["warning the plan"]),
+    "a grommet that names its panel too": (
+        "parts-list-gap",
+        [("groove 16 mm", "for a 16 mm hole in 1 mm"), ("diameter: 16 mm,", "diameter: 16 mm, panel: 1 mm,")],
+        [],
+    ),
+    "inserts by another name": ("parts-list-gap", [("nut insert with screw", "rivet nut")], []),
+    "a ring for a stud is no stud": (
+        "parts-list-gap",
+        [("{part: stud with nut, size: M8}", "{part: ring terminal, size: for M8 stud}")],
+        ["warning the plan"],
+    ),
+    "a stud that the vehicle has": (
+        "parts-list-gap",
+        [("  - {part: stud with nut, size: M8}\n", ""), ("fastener: M8 stud", "fastener: the maker's M8 stud")],
+        [],
+    ),
     "a grommet that the vehicle has": (
         "parts-list-gap",
         [
