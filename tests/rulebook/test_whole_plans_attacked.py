@@ -365,6 +365,15 @@ def test_what_charges_a_battery_comes_home_by_a_body_that_conducts(body: str, fo
     assert [one for one in roots(text) if one.startswith(ground)] == found
 
 
+def test_one_missing_wire_at_a_second_battery_is_one_finding() -> None:
+    """Without the cable at its negative post neither the battery nor the amplifier it feeds has a way back; one wire to
+    the bar, which a strap joins to the front battery, gives it to both."""
+    lone = changed(LINKED, ("  rear-ground: {from: rear.negative, to: bar, gauge: 1/0 AWG, length: 40 cm}\n", ""))
+    assert [one for one in roots(lone) if one.startswith(("return-path-missing", "node-unconnected"))] == [
+        "return-path-missing amp"
+    ]
+
+
 def test_a_weak_battery_collapses_in_a_body_that_does_not_conduct() -> None:
     """A battery of 60 mohm gives at most 12.6^2 / (4 x 0.06) = 661 W: 300 W at 80 % it bears, 1,200 W it does not."""
     weak = ("front: {kind: battery, zone: engine-bay}", "front: {kind: battery, zone: engine-bay, resistance: 60 mohm}")
