@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from planlint.facts import wiring
+from planlint.facts import charge, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.facts.leads import ground_leads, home_sections
-from planlint.graph.link import LinkKind
+from planlint.graph.link import Link, LinkKind
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Battery, Node
 from planlint.plan.quantity import Dimension, Quantity
 from planlint.plan.runs import BodyBond, GroundPoint
 from planlint.plan.values import NotApplicable
@@ -163,16 +163,20 @@ def _tells(test: Check, spots: set[str], served: set[str]) -> bool:
 
 def ground_points(case: Case, node: Node) -> tuple[Node, ...]:
     """Return the points at which the user's current enters or leaves the body, from the user on."""
-    demand = wiring.demands_by_name(case).get(node.name)
-    links = wiring.user_way_back(case, demand) if demand else []
-    return tuple(link.node for link in links if link.kind is LinkKind.GROUND_JOINT and link.node)
+    return tuple(link.node for link in _way_home(case, node) if link.kind is LinkKind.GROUND_JOINT and link.node)
 
 
 def return_wires(case: Case, node: Node) -> tuple[Wire, ...]:
     """Return the wires by which the user's current comes back, from the user on."""
+    return tuple(link.wire for link in _way_home(case, node) if link.wire)
+
+
+def _way_home(case: Case, node: Node) -> list[Link]:
+    """Return the links on the way home of a user's current, or of what charges a battery."""
+    if isinstance(node, Battery):
+        return case.layout.ways_back(charge.link_of(case, node).giver).way(charge.home(case, node))
     demand = wiring.demands_by_name(case).get(node.name)
-    links = wiring.user_way_back(case, demand) if demand else []
-    return tuple(link.wire for link in links if link.wire)
+    return wiring.user_way_back(case, demand) if demand else []
 
 
 def measured_return_drop(case: Case, node: Node) -> float:

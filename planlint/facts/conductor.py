@@ -63,10 +63,11 @@ def _ambient(case: Case, wire: Wire) -> float:
     for end in wire.ends:
         zone = case.nodes[end.node].zone
         zones.add(zone if isinstance(zone, str) else "")
-    return max([_ambient_of(case, zone) for zone in zones])
+    return max([zone_ambient(case, zone) for zone in zones])
 
 
-def _ambient_of(case: Case, name: str) -> float:
+def zone_ambient(case: Case, name: str) -> float:
+    """Return the air temperature in C of a zone, as stated or as the trade takes it; of no zone, that of the hottest."""
     zone = case.zones.get(name)
     if zone is not None and isinstance(zone.ambient, Quantity):
         return zone.ambient.high

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from planlint.facts import user, wire, wiring
+from planlint.facts import charge, user, wire, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.facts.plain import factory
@@ -117,7 +117,15 @@ def thickest_cable(case: Case, node: Node) -> float:
 def cabled_home(case: Case, node: Node) -> bool:
     """Say whether the current that comes to the node has a cable all the way to its battery."""
     found = ground_leads(case, node)
-    return bool(found) and all(_cabled(case, one) for one in found)
+    return bool(found) and all(_cabled(case, one) for one in found) and _charged_by_cable(case, found[0])
+
+
+def _charged_by_cable(case: Case, one: Wire) -> bool:
+    """Say whether what charges the batteries grounded where the wire is has a cable home to the battery that gives it."""
+    network = case.layout.network
+    run = _cable_runs(case).get(network.ends[one.name][0], frozenset())
+    here = [link for name, link in charge.links(case).items() if charge.home(case, case.nodes[name]) in run]
+    return all(home_of(network, link.giver) in run for link in here)
 
 
 def to_body(case: Case, one: Wire) -> bool:
@@ -148,15 +156,25 @@ def _cabled(case: Case, one: Wire) -> bool:
 def home_sections(case: Case, node: Node) -> set[str]:
     """Return the sections of the body in which the batteries are grounded whose current comes to the node by the body."""
     found: set[str] = set()
-    served = {name for one in ground_leads(case, node) for name in wiring.users_by_wire(case).get(one.name, ())}
-    for name in sorted(served):
-        home = home_of(case.layout.network, user.post_of(case, case.nodes[name]))
+    for home in sorted(_homes_by_body(case, node)):
         owner = case.layout.network.owners.get(home)
         points = [case.nodes[at.partition(".")[0]] for at in _cable_runs(case).get(home, ())]
         sections = {n.section for n in points if isinstance(n, GroundPoint) and isinstance(n.section, str)}
         makers = isinstance(owner, Battery) and owner.role != "added"
         found |= sections | ({"main"} if makers or not sections else set())
     return found or {"main"}
+
+
+def _homes_by_body(case: Case, node: Node) -> set[Vertex]:
+    """Return where the current that leads bring to the node comes home, but for what a cable takes there."""
+    network, found = case.layout.network, set[Vertex]()
+    for one in ground_leads(case, node):
+        run = _cable_runs(case).get(network.ends[one.name][0], frozenset())
+        names = wiring.users_by_wire(case).get(one.name, ())
+        homes = {home_of(network, user.post_of(case, case.nodes[name])) for name in names}
+        charged = (link for name, link in charge.links(case).items() if charge.home(case, case.nodes[name]) in run)
+        found |= {home for home in (*homes, *(home_of(network, link.giver) for link in charged)) if home not in run}
+    return found
 
 
 def _cable_runs(case: Case) -> dict[Vertex, frozenset[Vertex]]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
+from planlint.facts import wiring
 from planlint.facts.case import Case
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
-from planlint.graph.users import ground_vertex, power_vertex
+from planlint.graph.users import power_vertex
 from planlint.plan.audio import Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
@@ -63,11 +64,14 @@ def _wires_by_node(case: Case) -> dict[str, tuple[Wire, ...]]:
 
 
 def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:
-    """Return, of a ground point at which no wire ends, the users of current without a ground wire."""
-    here = case.layout.network
-    if node.kind != "ground-point" or wires(case, node):
+    """Return, of a ground point or bar at which no wire ends, the users of current from which no wire leads home."""
+    if node.kind not in ("ground-point", "bus") or wires(case, node):
         return ()
-    lacking = (user for user in here.users.values() if (at := ground_vertex(user)) and at not in here.wires_at)
+    return case.once("users without a way home", lambda: _without_way_home(case))
+
+
+def _without_way_home(case: Case) -> tuple[Node, ...]:
+    lacking = (case.nodes[one.name] for one in wiring.all_demands(case) if not wiring.leads_home(case, one))
     return tuple(sorted(lacking, key=lambda user: user.name))
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from planlint.facts import hardware
 from planlint.facts.cable import ready_made
 from planlint.facts.case import Case
+from planlint.facts.hardware import amount, words
 from planlint.graph.network import laid_by_maker
 from planlint.graph.unknown import UnknownError
 from planlint.plan.model import About, Termination, Wire
 from planlint.plan.quantity import Dimension, Quantity, QuantityError, parse, show
-from planlint.plan.runs import Distribution, Fuse
+from planlint.plan.runs import FAMILIES, Distribution, Fuse
+from planlint.plan.values import WordField
 from planlint.plan.work import Part
 
 _FUSE = re.compile(r"\bfuses?\b(?!\W+(?:holder|block|box|tap))", re.IGNORECASE)
@@ -23,19 +26,26 @@ _AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?A\b")
 _SIZES = re.compile(r"(?<![\w./])(\d+(?:\.\d+)?|[1-4]/0) ?(AWG|mm2)\b")
 _LENGTHS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?(m|cm|ft)\b")
 _STUD = re.compile(r"\bM\d+\b")
+# The first words of the families of fuses, as a list names them.
+_PATTERNS = tuple(sorted({family.partition("-")[0] for family in FAMILIES}))
 # Sizes that differ by less are one.
 _ALIKE = 0.05
 
 
 def parts_missing(case: Case, about: About) -> str | None:
-    """Return what the drawing needs and the list of parts does not hold: fuses, cable and ring terminals; None for nothing.
+    """Return what the plan needs and the list of parts does not hold: fuses, cable, ring terminals, the grommets of drilled
+    holes, and what holds mounts and ground points; None for nothing.
 
     Raises UnknownError where the plan has no list of parts, or a fuse or wire does not state what is needed.
     """
     parts = _parts(case)
-    missing = [*_fuses_missing(case, parts), *_cables_missing(case, parts), *_rings_missing(case, parts)]
+    missing = [
+        *(*_fuses_missing(case, parts), *_cables_missing(case, parts), *_rings_missing(case, parts)),
+        *(*hardware.grommets_missing(case, parts), *hardware.fasteners_missing(case, parts)),
+    ]
     if missing:
         return ", ".join(missing)
+    hardware.know_grommets(case, parts)
     for node in case.plan.nodes:
         if isinstance(node, Fuse) and node.factory is not True and node.rating is None:
             raise UnknownError((*node.path, "rating"))
@@ -47,7 +57,7 @@ def parts_missing(case: Case, about: About) -> str | None:
 
 def fuse_parts(case: Case, _about: About) -> tuple[Part, ...]:
     """Return the fuses on the list of parts."""
-    return tuple(part for part in _parts(case) if _FUSE.search(_words(part)))
+    return tuple(part for part in _parts(case) if _FUSE.search(words(part)))
 
 
 def cable_parts(case: Case, _about: About) -> tuple[Part, ...]:
@@ -61,24 +71,55 @@ def ring_parts(case: Case, _about: About) -> tuple[Part, ...]:
     return tuple(part for part in _parts(case) if _RING.search(str(part.part)))
 
 
+def grommet_parts(case: Case, _about: About) -> tuple[Part, ...]:
+    """Return the grommets on the list of parts."""
+    return tuple(part for part in _parts(case) if hardware.is_grommet(part))
+
+
+def fastener_parts(case: Case, _about: About) -> tuple[Part, ...]:
+    """Return the studs, bolts, screws, nut inserts and straps on the list of parts."""
+    return tuple(part for part in _parts(case) if hardware.is_fastener(part))
+
+
+def spares_missing(case: Case, _about: About) -> str | None:
+    """Return the fuses on the list of parts, by pattern and rating, of which none is kept as a spare; None where each has
+    one. Raises UnknownError where the plan has no list of parts."""
+    listed = [one for one in _parts(case) if _FUSE.search(words(one))]
+    lacking = []
+    for (rating, family), count in sorted(_patterns(case).items()):
+        mine = [one for one in listed if _is_fuse(one, rating, family)]
+        more = sum(amount(one) + (one.spare if isinstance(one.spare, int) else 0) for one in mine)
+        # What the list holds too few of is a gap of the list.
+        if sum(amount(one) for one in mine) >= count >= more:
+            lacking.append(" ".join(filter(None, (show(rating, Dimension.CURRENT, "A"), family))))
+    return ", ".join(lacking) or None
+
+
+def _patterns(case: Case) -> dict[tuple[float, str], int]:
+    """Return how many added fuses of each rating and pattern the plan has."""
+    found: dict[tuple[float, str], int] = {}
+    for rating, family in _fuses(case):
+        key = rating, (family.partition("-")[0] if isinstance(family, str) else "")
+        found[key] = found.get(key, 0) + 1
+    return found
+
+
+def _is_fuse(part: Part, rating: float, family: str) -> bool:
+    """Say whether a listed fuse is of this rating, and says no other pattern of itself."""
+    said = {word for word in _PATTERNS if re.search(rf"\b{word}\b", words(part), re.IGNORECASE)}
+    return any(float(amps) == rating for amps in _amps(part)) and (not family or not said or family in said)
+
+
 def _parts(case: Case) -> tuple[Part, ...]:
     if case.plan.parts is None:
         raise UnknownError(("parts",))
     return case.plan.parts
 
 
-def _words(part: Part) -> str:
-    return " ".join(text for text in (part.part, part.size) if isinstance(text, str))
-
-
-def _amount(part: Part) -> int:
-    return part.amount if isinstance(part.amount, int) else 1
-
-
 def _areas(part: Part) -> list[float]:
     """Return the conductor sizes in m2 that a part's words name."""
     found = []
-    for number, unit in _SIZES.findall(_words(part)):
+    for number, unit in _SIZES.findall(words(part)):
         try:
             found.append(parse(f"{number} {unit}", Dimension.AREA).low)
         except QuantityError:
@@ -98,7 +139,7 @@ def _fuses_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
     needed: dict[float, int] = {}
     for rating in _ratings(case):
         needed[rating] = needed.get(rating, 0) + 1
-    listed = [(float(amps), _amount(one)) for one in parts if _FUSE.search(_words(one)) for amps in _amps(one)]
+    listed = [(float(amps), amount(one)) for one in parts if _FUSE.search(words(one)) for amps in _amps(one)]
     for rating, count in sorted(needed.items()):
         there = sum(amount for amps, amount in listed if amps == rating)
         if there < count:
@@ -106,17 +147,22 @@ def _fuses_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
 
 
 def _amps(part: Part) -> list[str]:
-    return _AMPS.findall(_words(part))
+    return _AMPS.findall(words(part))
 
 
 def _ratings(case: Case) -> Iterator[float]:
+    return (rating for rating, _ in _fuses(case))
+
+
+def _fuses(case: Case) -> Iterator[tuple[float, WordField]]:
+    """Yield rating and family of the added fuses, those in blocks among them."""
     for node in case.plan.nodes:
         if node.factory is True:
             continue
         if isinstance(node, Fuse) and isinstance(node.rating, Quantity):
-            yield node.rating.high
+            yield node.rating.high, node.family
         if isinstance(node, Distribution):
-            yield from (out.fuse.high for out in node.outputs if isinstance(out.fuse, Quantity))
+            yield from ((out.fuse.high, out.family) for out in node.outputs if isinstance(out.fuse, Quantity))
 
 
 def _added(case: Case) -> tuple[Wire, ...]:
@@ -137,7 +183,7 @@ def _cables_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
         served = {name for part in here for name in part.serves} if all(part.serves for part in here) else None
         needed = sum(_cut(wire) for wire in wires if served is None or wire.name in served)
         lengths = [length for part in here if (length := _length(part)) is not None]
-        single = len(lengths) == len(here) and not any(_SEVERAL.search(_words(part)) for part in here)
+        single = len(lengths) == len(here) and not any(_SEVERAL.search(words(part)) for part in here)
         if single and sum(lengths) < needed * (1 - 1e-9):
             metres = [show(value, Dimension.LENGTH, "m") for value in (sum(lengths), needed)]
             yield f"cable of {named} ({metres[0]} of {metres[1]})"
@@ -177,7 +223,7 @@ def _rings_missing(case: Case, parts: tuple[Part, ...]) -> Iterator[str]:
                 needed[key] = needed.get(key, 0) + 1
     rings = [part for part in parts if _RING.search(str(part.part))]
     for (stud, size, unit), count in sorted(needed.items()):
-        there = sum(_amount(part) for part in rings if _suits(part, stud, size))
+        there = sum(amount(part) for part in rings if _suits(part, stud, size))
         if there < count:
             words = " ".join(filter(None, (stud, "for", show(size, Dimension.AREA, unit))))
             yield f"ring terminal {words} ({there} of {count})"
@@ -192,5 +238,5 @@ def _ring(wire: Wire, end: Termination) -> tuple[str, float, str] | None:
 
 def _suits(part: Part, stud: str, size: float) -> bool:
     """Say whether a listed ring may be the one that is needed: nothing that it says of itself speaks against it."""
-    studs, sizes = _STUD.findall(_words(part)), _areas(part)
+    studs, sizes = _STUD.findall(words(part)), _areas(part)
     return (not stud or not studs or stud in studs) and (not sizes or any(_alike(size, one) for one in sizes))

@@ -124,6 +124,13 @@ def limited_by(case: Case, wire: Wire) -> str | None:
     return " and ".join(link.name for link in _limiting(case, wire)) or None
 
 
+def counting(case: Case, wire: Wire) -> str:
+    """Return in words how far what can flow into the wire is counted: of a ground wire all that comes home by it at once."""
+    if circuit(case, wire) != "ground":
+        return "before a fuse opens"
+    return f"if all that comes home by it is shorted at once (fuses: {limited_by(case, wire)})"
+
+
 def _limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
     return case.once(("limiting", wire.name), lambda: _find_limiting(case, wire))
 
@@ -190,10 +197,16 @@ def tapped_fuse(case: Case, wire: Wire) -> Node | None:
 
 
 def _fuse_at(case: Case, start: str) -> Node | None:
-    for at in case.layout.joined(start):
-        for _, link in case.layout.network.adjacent.get(at, ()):
-            if link.kind is LinkKind.DEVICE:
-                return link.node
+    """Return the fuse through which current comes to a joint, of several the first by name."""
+    here = case.layout.network
+    fuses = [
+        link
+        for at in case.layout.joined(start)
+        for other, link in here.adjacent.get(at, ())
+        if link.kind is LinkKind.DEVICE and any(_feeds(case, one, (other,)) for one in here.wires_at.get(other, ()))
+    ]
+    if fuses:
+        return min(fuses, key=lambda link: link.name).node
     return next((one.node for one in case.layout.sources if one.fused and one.vertex == start), None)
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, protection, user
+from planlint.facts import conductor, protection, user, wiring
 from planlint.facts.case import Case
-from planlint.facts.device import Device, devices
+from planlint.facts.device import Device, circuit, devices, served
 from planlint.graph.flow import feed
 from planlint.graph.link import LinkKind, Vertex, rating_of, rating_path
 from planlint.graph.protection import UNLIMITED
@@ -12,6 +12,8 @@ from planlint.graph.reach import look_ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
+from planlint.plan.runs import Breaker
 
 
 def first_behind_source(case: Case, device: Device) -> bool:
@@ -94,19 +96,40 @@ def cable_between(case: Case, device: Device) -> float:
 
 
 def _apart(case: Case, start: Vertex, other: Device) -> float:
-    """Return the cable in m from a vertex to the nearer end of another fuse."""
+    """Return the cable in m from a vertex to the nearer end of another fuse.
+
+    Raises UnknownError where the way may lead by a wire whose length is not stated: such a wire is first taken as nothing.
+    """
     adjacent = case.layout.network.adjacent
     cable = {at: [pair for pair in around if pair[1].wire] for at, around in adjacent.items()}
-    ways = feed(cable, [start], lambda link: conductor.length(link.wire) if link.wire else 0.0)
-    ends = [at for at in other.link.ends if at in ways.post]
-    return min(sum(conductor.length(link.wire) for link in ways.way(at) if link.wire) for at in ends)
+    ways = feed(cable, [start], lambda link: _length(link.wire))
+    found = [[link.wire for link in ways.way(at) if link.wire] for at in other.link.ends if at in ways.post]
+    nearest = min(found, key=lambda wires: (sum(map(_length, wires)), [wire.name for wire in wires]))
+    return sum(conductor.length(wire) for wire in sorted(nearest, key=lambda wire: wire.name))
+
+
+def _length(wire: Wire | None) -> float:
+    return wire.length.high if wire and isinstance(wire.length, Quantity) else 0.0
 
 
 def return_fuses(case: Case, wire: Wire) -> tuple[Device, ...]:
-    """Return the fuses and breakers at the two ends of a ground wire."""
+    """Return the fuses and breakers at the two ends of a ground wire, but for breakers that part both legs at once."""
     found = case.once("devices by end", lambda: _devices_by_end(case))
     ends = case.layout.network.ends[wire.name]
-    return tuple(device for at in ends for device in found.get(at, ()))
+    return tuple(one for at in ends for one in found.get(at, ()) if not _parts_both_legs(case, one, wire))
+
+
+def _parts_both_legs(case: Case, device: Device, wire: Wire) -> bool:
+    """Say whether it is one pole of a breaker whose other pole opens the supply of all that comes home by the wire."""
+    if not isinstance(device.node, Breaker):
+        return False
+    tied = [one for one in devices(case) if _tied(device.node, one.node) and circuit(case, one) in ("supply", "charge")]
+    fed = {node.name for one in tied for node in served(case, one)}
+    return bool(tied) and wiring.users_by_wire(case).get(wire.name, frozenset()) <= fed
+
+
+def _tied(one: Breaker, other: Node) -> bool:
+    return isinstance(other, Breaker) and (one.tied_to == other.name or other.tied_to == one.name)
 
 
 def _devices_by_end(case: Case) -> dict[Vertex, tuple[Device, ...]]:

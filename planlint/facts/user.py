@@ -7,6 +7,7 @@ from planlint.facts.case import Case
 from planlint.graph.design import Demand
 from planlint.graph.link import Link, LinkKind
 from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.ways import home_of
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
 
@@ -88,11 +89,19 @@ def _has_return(case: Case, user: Node) -> bool:
 
 
 def ground_island(case: Case, user: Node) -> str | None:
-    """Return a name for all that is joined to the user's ground terminal, None where nothing is: what lacks a way back
-    there lacks it together."""
-    ground = _ground_of(case, user)
-    net = case.layout.network.net_of.get(ground) if ground else None
-    return min(net.vertices) if net else None
+    """Return a name for all that is joined to the user's ground terminal: what lacks a way back there lacks it together.
+
+    Where one wire at the negative post of the battery that feeds it would give both it and that battery their way back,
+    it is the post; None where the user has no ground wire.
+    """
+    network, ground = case.layout.network, _ground_of(case, user)
+    net = network.net_of.get(ground) if ground else None
+    if net is None:
+        return ground
+    home = home_of(network, post_of(case, user))
+    charged = charge.links(case).get(home.partition(".")[0])
+    lone = home not in network.net_of and charged and home_of(network, charged.giver) in net.vertices
+    return home if lone else min(net.vertices)
 
 
 def _body_conducts(case: Case) -> bool:

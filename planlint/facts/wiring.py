@@ -121,6 +121,12 @@ def user_way(case: Case, demand: Demand) -> list[Link]:
     return supply(case).ways.way(demand.power)
 
 
+def leads_home(case: Case, demand: Demand) -> bool:
+    """Say whether wire and body, whatever it is made of, lead from a user's ground terminal to the battery that feeds it."""
+    post = supply(case).ways.feeding.post.get(demand.power)
+    return post is None or (demand.ground or "") in case.layout.ways_back(post).feeding.post
+
+
 def user_way_back(case: Case, demand: Demand) -> list[Link]:
     """Return the links on the way from a user's ground terminal to its post, none where there is no way."""
     post = supply(case).ways.feeding.post.get(demand.power)

@@ -81,6 +81,7 @@ class Termination:
     bore: QuantityField = measure(Dimension.LENGTH, "Hole of a ring.", "8.4 mm")
     barrel: QuantityField = measure(Dimension.AREA, "Conductor that its barrel is made for.", "4 AWG", "25 mm2")
     stud: WordField = text("Stud or screw it goes on.", "M8")
+    plating: WordField = choice("a plating", "What its metal is coated with.", "tinned", "nickel", "none")
     tool: WordField = choice(
         "a tool", "What it is pressed or joined with.", *("hex-die", "ratchet", "pliers", "solder"), example="hex-die"
     )

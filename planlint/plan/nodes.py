@@ -40,6 +40,11 @@ class Node:
     kind: str
     zone: WordField = text("Zone in which the part stands: a name from `zones`.", "cargo", "engine-bay")
     position: WordField = text("Where in the zone it stands.", "left of the battery, on the tray")
+    x: QuantityField = measure(
+        Dimension.LENGTH, "How far its terminals lie behind the foremost point of the vehicle.", "0.9 m"
+    )
+    y: QuantityField = measure(Dimension.LENGTH, "How far they lie to the right of its leftmost point.", "1.2 m")
+    z: QuantityField = measure(Dimension.LENGTH, "How far they lie above the ground.", "0.8 m")
     label: WordField = text("What the installer writes on the part, or calls it.", "amp fuse, left of battery")
     factory: FlagField = flag("Whether the vehicle maker put it there; yes exempts it from what is asked of new parts.")
 
@@ -162,5 +167,7 @@ class Capacitor(Node):
 class Load(Node):
     """Any other user of current: a fan, a lamp, a stabiliser."""
 
+    type: WordField = choice("a type of load", "What it is.", "motor", "heater", "lamp", "electronics", "other")
+    attended: FlagField = flag("Whether somebody is there whenever it runs: not with a fan that starts by itself.")
     supply: QuantityField = measure(Dimension.CURRENT, "Current it draws.", "2 A")
     standby: QuantityField = measure(Dimension.CURRENT, "Current it draws while it is off.", "1 mA")

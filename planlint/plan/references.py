@@ -104,6 +104,7 @@ def _elements_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
     for node in plan.nodes:
         yield from _each(getattr(node, "lugs", ()), (*node.path, "lugs"))
         yield getattr(node, "resistance_to", None), (*node.path, "resistance_to")
+        yield getattr(node, "tied_to", None), (*node.path, "tied_to")
         yield getattr(node, "enclosure", None) if node.kind == "speaker" else None, (*node.path, "enclosure")
     for key, section in (
         *(("serves", plan.holes), ("holds", plan.mounts), ("of", plan.steps)),

@@ -15,6 +15,11 @@ _VOLTAGE = "Highest system voltage at which the device may be used, as printed o
 _INTERRUPTS = "Largest short-circuit current the device breaks without bursting, as its maker states it."
 _SMALLEST = "Thinnest conductor its terminals clamp."
 _LARGEST = "Thickest conductor its terminals take."
+_AMBIENT = "Highest air temperature that its maker allows around it."
+_IGNITION = "Whether its sparks cannot light gas or vapours around it."
+_BATTERY_BOX = "Whether it stands in the box or compartment of a battery, where the battery's gas gathers."
+_AROUND = "What its housing touches; `nothing` where it stands free."
+_SURROUNDINGS = ("nothing", "steel", "aluminium", "plastic", "wood", "carpet", "foam", "felt")
 SECTIONS = ("main", "cab", "bed", "box", "sub-frame")
 
 
@@ -48,6 +53,14 @@ class Device(Node):
     accessible: FlagField = flag("Whether it can be reached without taking the vehicle apart.")
     labelled: FlagField = flag("Whether its rating and what it protects will be written beside it.")
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
+    highest_ambient: QuantityField = measure(Dimension.TEMPERATURE, _AMBIENT, "85 C maker")
+    ignition_protected: FlagField = flag(_IGNITION)
+    battery_box: FlagField = flag(_BATTERY_BOX)
+    surroundings: tuple[str, ...] | None = choices("a surrounding", _AROUND, *_SURROUNDINGS)
+    tied_to: WordField = text(
+        "Breaker with which it opens at once: the other pole of one device that its maker built for both legs.",
+        "breaker",
+    )
 
 
 @frozen
@@ -67,7 +80,6 @@ class Breaker(Device):
         *("automatic", "modified", "manual"),
         example="manual",
     )
-    ignition_protected: FlagField = flag("Whether its sparks cannot light vapours around it.")
 
 
 @frozen
@@ -163,6 +175,10 @@ class Distribution(Node):
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
     accessible: FlagField = flag("Whether it can be reached without taking the vehicle apart.")
     labelled: FlagField = flag("Whether each output's rating and what it feeds will be written beside it.")
+    highest_ambient: QuantityField = measure(Dimension.TEMPERATURE, _AMBIENT, "85 C maker")
+    ignition_protected: FlagField = flag(_IGNITION)
+    battery_box: FlagField = flag(_BATTERY_BOX)
+    surroundings: tuple[str, ...] | None = choices("a surrounding", _AROUND, *_SURROUNDINGS)
 
 
 @frozen
@@ -216,6 +232,11 @@ class GroundPoint(Node):
         "a section of the body", "Section of the body; sections need a bond between them.", *SECTIONS
     )
     fastener: WordField = text("What holds the lug: kind and size.", "M8 stud", "M8 bolt with weld nut")
+    metal: WordField = choice(
+        "a metal",
+        "What the member is made of where the lug lies.",
+        *("steel", "zinc-coated-steel", "stainless-steel", "aluminium"),
+    )
     surface: WordField = choice(
         "a surface", "What the lug lies on.", *("bare-metal", "plated", "primed", "painted", "coated")
     )

@@ -19,6 +19,7 @@ class Grommet:
     groove: QuantityField = measure(Dimension.LENGTH, "Diameter of the hole it fits.", "16 mm")
     width: QuantityField = measure(Dimension.LENGTH, "Thickness of the panel it fits.", "1 mm")
     sealing: FlagField = flag("Whether it keeps water and fumes out.")
+    factory: FlagField = flag("Whether the vehicle has it already, in a hole of its own.")
 
 
 @frozen

@@ -76,6 +76,18 @@ def ambient_factor(conductor_c: float, ambient_c: float) -> float:
 
 
 @cache
+def bundling_factor(conductors: int) -> float:
+    """Return the factor on the ampacity of each of several conductors loaded in one bundle (33 CFR 183.425 Table 5 note 2).
+
+    The regulation asks for it from 50 V; below that it is the stricter choice. Raises ValueError for less than one.
+    """
+    if conductors < 1:
+        raise ValueError(f"a bundle of {conductors} conductors bears nothing")
+    rows = table("bundling", ("conductors_from", "factor"))
+    return number([row for row in rows if number(row, "conductors_from") <= conductors][-1], "factor")
+
+
+@cache
 def _columns() -> dict[int, Points]:
     """Return area-to-current points of every Table 5 column, rising in area."""
     columns = tuple(f"at_{column}c_a" for column in CLASSES_C)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "plan"))
 
-from test_round_trip import DIMENSIONS, comes_back, judged_alike, quantities, typed_plans
+from test_round_trip import DIMENSIONS, SHARES, comes_back, judged_alike, quantities, typed_plans
 
 from planlint.plan.model import Plan
 from planlint.plan.quantity import Quantity, parse
@@ -26,11 +27,12 @@ def test_many_plans_come_back_from_a_file(plan: Plan) -> None:
     comes_back(plan)
 
 
+@pytest.mark.parametrize("kinds", SHARES, ids=[kinds[0] for kinds in SHARES])
 @settings(many, max_examples=100)
-@given(typed_plans(every=True))
-def test_many_plans_of_every_field_come_back(plan: Plan) -> None:
-    """All fields of all classes at once, a hundred times."""
-    comes_back(plan)
+@given(data=st.data())
+def test_many_plans_of_every_field_come_back(kinds: tuple[str, ...], data: st.DataObject) -> None:
+    """All fields of all classes, a share of the kinds of node at a time, a hundred times each."""
+    comes_back(data.draw(typed_plans(whole=kinds)))
 
 
 @many

@@ -121,5 +121,8 @@ def _misplaced(one: Planted, told: Told, where: str) -> list[str]:
     value: object = document.data
     for step in one.path:
         value = _inside(value, step)
-    span = document.key_span(at[:2]) if value is None or len(at) <= 2 else document.span(at)
+    named = value is None or len(at) <= 2
+    # A list or mapping is pointed at by its name.
+    inner = document.key_span(at) if isinstance(value, (dict, list)) else document.span(at)
+    span = document.key_span(at[:2]) if named else inner
     return [] if told.place.span == span else [f"{where}: at {told.place.span}, expected {span}"]

@@ -94,6 +94,25 @@ ONE_PLACE: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         [("steel-unibody", "composite"), ("resistance: 1 mohm measured", "member: floor")],
         ["chassis-return-unsuitable stud"],
     ),
+    "a ground bar from which nothing leads to the stud": (
+        [
+            ("  stud:", "  star: {kind: bus, zone: cargo}\n  stud:"),
+            ("bass.ground, to: stud", "bass.ground, to: star"),
+            ("mids.ground, to: stud", "mids.ground, to: star"),
+        ],
+        ["return-path-missing bass"],
+    ),
+    "a composite body with a bar before the stud": (
+        [
+            ("steel-unibody", "composite"),
+            ("resistance: 1 mohm measured", "member: floor"),
+            ("  stud:", "  star: {kind: bus, zone: cargo}\n  stud:"),
+            ("bass.ground, to: stud", "bass.ground, to: star"),
+            ("  mids-ground:", "  strap: {from: star, to: stud, gauge: 2 AWG, length: 20 cm}\n  mids-ground:"),
+            ("mids.ground, to: stud", "mids.ground, to: star"),
+        ],
+        ["chassis-return-unsuitable stud"],
+    ),
     # 100 A into both wires of an amplifier, which may be fused for 50 A.
     "a thin branch without a fuse": (
         [

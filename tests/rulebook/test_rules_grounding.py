@@ -42,6 +42,7 @@ Edits = dict[str, str]
 WARNING, NOTE, ERROR, HOLDS, ASIDE = "warning", "note", "error", "holds", "does not apply"
 STUD = "section: main, member: floor, fastener: M8 stud with serrated washer, surface: bare-metal, sealed: true"
 GROUND = "amp-ground: {from: amp.ground, to: stud, gauge: 4 AWG, material: copper, insulation: 105 C, length: 40 cm}"
+BARE = {GROUND: GROUND.replace("40 cm}", "40 cm, ends: {to: {plating: none}}}")}
 TEST = "  - {test: return-drop, of: amp, limit: {at_most: 0.2 V}}"
 
 
@@ -328,6 +329,9 @@ CASES: list[tuple[str, str, Edits, str]] = [
     ("ground-chained", "cap-ground", CAPACITOR, HOLDS),
     ("ground-chained", "fan-ground", {"to: far": "to: amp.ground"}, NOTE),
     ("ground-chained", "amp-ground", {"to: far": "to: amp.ground"}, HOLDS),
+    ("ground-dissimilar-metal", "stud", {}, ASIDE),
+    ("ground-dissimilar-metal", "stud", {STUD: STUD + ", metal: aluminium"}, HOLDS),
+    ("ground-dissimilar-metal", "stud", {STUD: STUD.replace("true", "false, metal: aluminium"), **BARE}, WARNING),
 ]
 
 

@@ -36,6 +36,7 @@ parts:
   - {part: fuse, size: 10 A blade, amount: 1, spare: 1}
   - {part: cable, size: 14 AWG, length: 6 m}
   - {part: ring terminal, size: "M6, 14 AWG", amount: 2}
+  - {part: stud with nut, size: M6, amount: 1}
 documents:
   - {document: consent, signed_by: the customer, date: 2031-05-10}
 """

@@ -343,6 +343,37 @@ def test_what_is_grounded_on_one_block_lacks_its_way_back_together() -> None:
     assert found == ["return-path-missing amp", "return-path-missing rear"]
 
 
+@pytest.mark.parametrize(
+    ("body", "found"),
+    [
+        ("composite", ["chassis-return-unsuitable stud"]),
+        ("aluminium", ["chassis-return-unsuitable stud"]),
+        ("steel-unibody", []),
+    ],
+)
+def test_what_charges_a_battery_comes_home_by_a_body_that_conducts(body: str, found: list[str]) -> None:
+    """The cable ends at a stud beside the second battery, and the 60 A of its link go on through the body (van makers'
+    manuals: an aluminium body is measured first): one finding, the missing way home of the link under it."""
+    text = changed(
+        CHARGED,
+        ("body: composite", f"body: {body}"),
+        ("front: {kind: battery, zone: engine-bay}", "front: {kind: battery, zone: engine-bay, role: main}"),
+        ("  bar: {kind: bus", "  stud: {kind: ground-point, zone: cargo, member: floor}\n  bar: {kind: bus"),
+        ("to: front.negative, gauge: 1/0 AWG, length: 5 m", "to: stud, gauge: 1/0 AWG, length: 40 cm"),
+    )
+    ground = ("chassis-return-unsuitable", "return-path-missing")
+    assert [one for one in roots(text) if one.startswith(ground)] == found
+
+
+def test_one_missing_wire_at_a_second_battery_is_one_finding() -> None:
+    """Without the cable at its negative post neither the battery nor the amplifier it feeds has a way back; one wire to
+    the bar, which a strap joins to the front battery, gives it to both."""
+    lone = changed(LINKED, ("  rear-ground: {from: rear.negative, to: bar, gauge: 1/0 AWG, length: 40 cm}\n", ""))
+    assert [one for one in roots(lone) if one.startswith(("return-path-missing", "node-unconnected"))] == [
+        "return-path-missing amp"
+    ]
+
+
 def test_a_weak_battery_collapses_in_a_body_that_does_not_conduct() -> None:
     """A battery of 60 mohm gives at most 12.6^2 / (4 x 0.06) = 661 W: 300 W at 80 % it bears, 1,200 W it does not."""
     weak = ("front: {kind: battery, zone: engine-bay}", "front: {kind: battery, zone: engine-bay, resistance: 60 mohm}")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planlint.plan.quantity import Dimension, parse
-from planlint.trade.ampacity import CLASSES_C, ambient_factor, ampacity, base_ampacity, column_for
+from planlint.trade.ampacity import CLASSES_C, ambient_factor, ampacity, base_ampacity, bundling_factor, column_for
 from planlint.trade.conductors import material_of, materials
 
 
@@ -252,3 +252,30 @@ def test_no_area_carries_no_current(area: float) -> None:
     """A conductor without a sensible area is refused."""
     with pytest.raises(ValueError, match="carries no current"):
         ampacity(area, 105.0, 30.0, "copper")
+
+
+# Allowable amperage for UL 1426 boat cable at 105 C outside engine spaces, a cable maker's table (33 CFR 183.425 with its
+# notes applied): size, one alone, in a bundle of three, of four to six, of seven to twenty-four.
+BUNDLES = [
+    ("16", 25, 17.5, 15, 12.5),
+    ("10", 60, 42, 36, 30),
+    ("8", 80, 56, 48, 40),
+    ("4", 160, 112, 96, 80),
+    ("1/0", 285, 199.5, 171, 142.5),
+    ("4/0", 445, 311.5, 267, 222.5),
+]
+
+
+@pytest.mark.parametrize(("size", "alone", "three", "few", "many"), BUNDLES)
+def test_cables_in_a_bundle_bear_less(size: str, alone: float, three: float, few: float, many: float) -> None:
+    """The factor for bundles gives the printed figures, at both ends of each of its steps."""
+    base = ampacity(gauge(size), 105.0, 30.0, "copper")
+    found = [base * bundling_factor(count) for count in (1, 2, 3, 4, 6, 7, 24)]
+    assert found == pytest.approx([alone, alone, three, few, few, many, many], rel=0.005)
+
+
+def test_a_large_bundle_and_none() -> None:
+    """From 25 conductors on the factor is 0.4 (33 CFR 183.425 Table 5 note 2); a bundle of nothing is refused."""
+    assert bundling_factor(25) == bundling_factor(99) == pytest.approx(0.4)
+    with pytest.raises(ValueError, match="bundle of 0"):
+        bundling_factor(0)
