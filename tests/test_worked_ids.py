@@ -98,7 +98,16 @@ WITHSTAND: Held = {
     "sc-09": ("test_worked_constants", 94.553),
     "sc-10": ("test_worked_constants", 142.686),
 }
+LEVELS: Held = {
+    "amp_01": ("test_voltage_behind_a_power", 7.7),
+    "amp_02": ("test_peaks_behind_a_radio_channel", 13.27),
+    "amp_04": ("test_voltage_behind_a_power", 31.6),
+    "amp_10": ("test_decibels_of_amplifier_stages", 11.76),
+    "amp_11": ("test_decibels_of_amplifier_stages", 40),
+    "amp_13": ("test_voltage_behind_a_power", 56.25),
+}
 MISPRINTS: Held = {
+    "bad_01": ("test_misprinted_mean_power_at_ten_decibels_of_crest", 10),
     "bad_04": ("test_faa_misprints", 0.366),
     "FAA Table 11-7 row 4 V": ("test_faa_misprints", 3.60),
     "College Physics 20.4, 1 km of 00 gauge": ("test_misprinted_heat_of_a_kilometre_of_wire", 25.5),
@@ -116,6 +125,7 @@ KINDS = {
     "short circuits": SHORT_CIRCUITS,
     "fuses and bands": FUSES_AND_BANDS,
     "withstand": WITHSTAND,
+    "levels": LEVELS,
     "misprints": MISPRINTS,
 }
 
@@ -124,10 +134,7 @@ ELSEWHERE = {
     "charging and stored energy": (
         *("liec-amp-hours", "batt_13", "batt_14", "pvr_05", "chg_02", "chg_03", "chg_05", "chg_06", "bad_05"),
     ),
-    "amplifiers, speakers and levels": (
-        *("sp_08", "sp_09", "amp_01", "amp_02", "amp_04", "amp_05", "amp_07", "amp_08", "amp_10", "amp_11", "amp_13"),
-        "bad_01",
-    ),
+    "amplifiers and speakers": ("sp_08", "sp_09", "amp_05", "amp_07", "amp_08"),
     "relay coils": ("rel_02", "rel_03", "bad_06"),
     "altitude is no field of a plan: the air at sea level is taken": ("faa-ex-2a",),
     "a formula from memory of which the page with its result was not found": ("faa-ex-2b",),

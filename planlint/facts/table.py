@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from planlint.facts import (
+    about_signals,
     block,
     body,
     breaking,
@@ -212,12 +213,14 @@ class Subject:
 
 
 SUBJECTS: dict[str, Subject] = {
-    "wire": Subject(about="wire", facts=WIRE_FACTS, elements=lambda case: case.plan.wires),
-    "user": Subject(about="user", facts=USER_FACTS, elements=user.users),
-    "node": Subject(about="node", facts=NODE_FACTS, elements=lambda case: case.plan.nodes),
+    "wire": Subject(about="wire", facts=WIRE_FACTS | about_signals.OF_WIRES, elements=lambda case: case.plan.wires),
+    "user": Subject(about="user", facts=USER_FACTS | about_signals.OF_USERS, elements=user.users),
+    "node": Subject(about="node", facts=NODE_FACTS | about_signals.OF_NODES, elements=lambda case: case.plan.nodes),
     "device": Subject(about="device", facts=DEVICE_FACTS, elements=device.devices),
     "plan": Subject(about="plan", facts=PLAN_FACTS, elements=lambda case: (case.plan.about,)),
-    "vehicle": Subject(about="vehicle", facts=VEHICLE_FACTS, elements=lambda case: (case.plan.vehicle,)),
+    "vehicle": Subject(
+        about="vehicle", facts=VEHICLE_FACTS | about_signals.OF_THE_VEHICLE, elements=lambda case: (case.plan.vehicle,)
+    ),
     "hole": Subject(about="hole", facts=field_facts([Hole]), elements=lambda case: case.plan.holes or ()),
     "mount": Subject(about="mount", facts=field_facts([Mount]), elements=lambda case: case.plan.mounts or ()),
     "text": Subject(about="text", facts=TEXT_FACTS, elements=papers.texts),

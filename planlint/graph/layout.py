@@ -13,6 +13,7 @@ from planlint.graph.link import Link, LinkKind, Vertex, rating_of, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network, build_network
 from planlint.graph.reach import Ahead, Reach, look_ahead, reaches_from
+from planlint.graph.signals import Signals, signals_of
 from planlint.graph.sources import Source, sources_of
 from planlint.graph.ways import Ways, measured_joints, measured_ways, return_ways
 from planlint.plan.kinds import Role
@@ -63,6 +64,11 @@ class Layout:
     def sources(self) -> tuple[Source, ...]:
         """The positive sources that a wire leaves."""
         return sources_of(self.network)
+
+    @cached_property
+    def signals(self) -> Signals:
+        """The way of the music through the wires."""
+        return signals_of(self.network)
 
     @cached_property
     def limits(self) -> Limits:

@@ -20,6 +20,10 @@ _LOCKED = "Whether the filter is set so that nobody can change it by chance."
 _LARGEST_FUSE = "Largest fuse its maker permits before it."
 _INPUT_HIGHEST = "Highest signal its inputs take, RMS."
 _INPUT_RESISTANCE = "Resistance of one input."
+_LOADS_RADIO = "Whether it loads the radio's outputs as a speaker would."
+_APPROVED = "Whether the vehicle maker approves it as the interface to a data bus or a diagnostic connector."
+_APPROVAL = "Its mark or declaration of electromagnetic compatibility, as UN Regulation 10 asks for it."
+_FATE = "What becomes of the factory speaker."
 
 
 @frozen
@@ -102,6 +106,8 @@ class Amp(Node):
     )
     input_resistance: QuantityField = measure(Dimension.RESISTANCE, _INPUT_RESISTANCE, "20 kohm")
     input_balanced: FlagField = flag("Whether its inputs measure the difference of both wires.")
+    loads_radio: FlagField = flag(_LOADS_RADIO)
+    approval: WordField = text(_APPROVAL, "E1 10R-05 1234", "declaration of its maker")
     mass: QuantityField = measure(Dimension.MASS, "Its mass.", "3.6 kg")
     clearance: QuantityField = measure(
         Dimension.LENGTH, "Free space its maker asks for around its fins.", "50 mm maker"
@@ -133,7 +139,9 @@ class Converter(Node):
     output_highest: QuantityField = measure(Dimension.VOLTAGE, "Highest signal its outputs give, RMS.", "5 V")
     sense: WordField = choice("a way of waking", _SENSE, *_SENSES, example="signal")
     turn_on_limit: QuantityField = measure(Dimension.CURRENT, "Most current its turn-on output may give.", "500 mA")
-    loads_radio: FlagField = flag("Whether it loads the radio's outputs as a speaker would.")
+    loads_radio: FlagField = flag(_LOADS_RADIO)
+    approved_interface: FlagField = flag(_APPROVED)
+    approval: WordField = text(_APPROVAL, "E1 10R-05 1234", "declaration of its maker")
     restores_bass: FlagField = flag("Whether it restores bass that the radio takes out.")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "6 V maker")
     holds_up: FlagField = flag(_HOLDS_UP)
@@ -184,6 +192,8 @@ class RadioOutput:
     dc: QuantityField = measure(Dimension.VOLTAGE, "Steady voltage on its wires against ground.", "6.5 V")
     detects_load: FlagField = flag("Whether the radio switches it off when no speaker loads it.")
     volume_dependent: FlagField = flag("Whether its tone changes with the volume.")
+    carries_chimes: FlagField = flag("Whether chimes, telephone or parking aid sound through it.")
+    factory_speaker: WordField = choice("a fate", _FATE, "kept", "removed")
 
 
 @frozen
@@ -220,7 +230,8 @@ class Tap(Node):
     method: WordField = choice(
         "a way of tapping", "How the signal is taken off.", *("plug-adapter", "crimp", "solder", "pierce")
     )
-    factory_speaker: WordField = choice("a fate", "What becomes of the factory speaker.", "kept", "removed")
+    factory_speaker: WordField = choice("a fate", _FATE, "kept", "removed")
+    approved_interface: FlagField = flag(_APPROVED)
     polarity_test: FlagField = flag("Whether the polarity will be measured before it is joined.")
 
 

@@ -100,7 +100,9 @@ class Vehicle:
         "a mapping of what is known of the restraint system",
         {"wait": "10 min maker", "zones": ["column", "seat-side"]},
     )
-    factory_amp: WordField = choice("a presence", "Whether the vehicle has an amplifier of its own.", *_PRESENT)
+    factory_amp: WordField = choice(
+        "a presence", "Whether the vehicle has an amplifier of its own.", *_PRESENT, "unknown", example="none"
+    )
     noise_cancelling: WordField = choice("a presence", "Whether the vehicle cancels noise by its speakers.", *_PRESENT)
     noise_cancelling_plan: WordField = choice(
         "a plan for noise cancelling",

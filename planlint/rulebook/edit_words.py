@@ -60,6 +60,8 @@ def _inline(value: Any) -> str:
     """Return a value as a plan writes it on one line."""
     if isinstance(value, dict):
         return ", ".join(f"{key}: {_inline(inner)}" for key, inner in value.items())
+    if isinstance(value, list):
+        return f"[{'; '.join(_inline(one) for one in value)}]"
     if isinstance(value, bool) or (isinstance(value, str) and not value.strip()):
         return json.dumps(value)
     return blanks(str(value), _SUBJECT)

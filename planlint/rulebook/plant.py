@@ -187,6 +187,8 @@ def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
         return fill(value, rule, case, element)
     if isinstance(value, dict):
         return {key: _filled(case, rule, element, inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_filled(case, rule, element, inner) for inner in value]
     return value
 
 

@@ -16,6 +16,7 @@ from planlint.rulebook.load import shipped_rulebook
 from planlint.rulebook.model import PlantedFault, Rule
 from planlint.rulebook.plant import plant, suits
 from planlint.text.document import Document
+from planlint.text.places import Span
 from planlint.text.reader import read
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.plan.yaml"))
@@ -89,16 +90,25 @@ def complaints(one: Planted) -> list[str]:
     wrong = []
     if not found:
         wrong.append(f"{where}: not found; {[(t.rule, t.subject) for t in one.after.findings]}")
-    elif one.subject not in {told.subject for told in found}:
+    elif one.subject not in (spots := spots_of(found)):
         wrong.append(f"{where}: found at {[told.subject for told in found]}")
     else:
-        wrong += _misplaced(one, next(told for told in found if told.subject == one.subject), where)
+        wrong += _misplaced(one, spots[one.subject], where)
     for told in new_findings(one):
         if told.rule not in (one.rule.id, *one.fault.also):
             wrong.append(f"{where}: unrelated {told.rule} at {told.subject}: {told.message}")
     return wrong + [
         f"{where}: {first} and {second} are told of one subject at one place" for first, second in twice(one)
     ]
+
+
+def spots_of(found: list[Told]) -> dict[str, Span]:
+    """By subject where a finding is told, those it is told as one with included."""
+    same = "the same at "
+    beside = [place for told in found for place in told.related if place.message.startswith(same)]
+    return {place.message.removeprefix(same): place.span for place in beside} | {
+        told.subject: told.place.span for told in found
+    }
 
 
 def twice(one: Planted) -> list[tuple[str, str]]:
@@ -114,7 +124,7 @@ def _inside(value: object, step: str | int) -> object:
     return value[step] if isinstance(value, list) and isinstance(step, int) and step < len(value) else None
 
 
-def _misplaced(one: Planted, told: Told, where: str) -> list[str]:
+def _misplaced(one: Planted, told: Span, where: str) -> list[str]:
     """Whether the finding stands at the field it speaks of, or at its element's name where that field is missing."""
     document = document_of(one.text)
     at = one.path
@@ -125,4 +135,4 @@ def _misplaced(one: Planted, told: Told, where: str) -> list[str]:
     # A list or mapping is pointed at by its name.
     inner = document.key_span(at) if isinstance(value, (dict, list)) else document.span(at)
     span = document.key_span(at[:2]) if named else inner
-    return [] if told.place.span == span else [f"{where}: at {told.place.span}, expected {span}"]
+    return [] if told == span else [f"{where}: at {told}, expected {span}"]

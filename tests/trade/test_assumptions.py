@@ -11,6 +11,7 @@ DEFAULTS = {
     "joint_resistance": (0.0002, Dimension.RESISTANCE),
     "fuse_drop_at_rating": (0.080, Dimension.VOLTAGE),
     "ground_joint_resistance": (0.0005, Dimension.RESISTANCE),
+    "signal_power_gap": (0.15, Dimension.LENGTH),
     "body_resistance": (0.002, Dimension.RESISTANCE),
     "battery_resistance": (0.006, Dimension.RESISTANCE),
     "battery_resistance_lowest": (0.004, Dimension.RESISTANCE),
