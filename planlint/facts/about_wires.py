@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planlint.facts import (
+    alternator,
     block,
     cable,
     charging,
@@ -104,7 +105,10 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         cable.bolted_on: Yields.FLAG,
         cable.vehicle_class: Yields.WORD,
         cable.bare_run: Dimension.LENGTH,
+        alternator.charging_alternator: Yields.ELEMENT,
+        alternator.unfused_charge: Yields.FLAG,
         charging.battery_sensor: Yields.WORD,
+        charging.at_sensor: Yields.FLAG,
         charging.on_negative_post: Yields.ELEMENT,
         charging.main_negative: Yields.WORD,
         device.scope: Yields.WORD,

@@ -136,6 +136,7 @@ class Converter(Node):
     loads_radio: FlagField = flag("Whether it loads the radio's outputs as a speaker would.")
     restores_bass: FlagField = flag("Whether it restores bass that the radio takes out.")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "6 V maker")
+    highest_voltage: QuantityField = measure(Dimension.VOLTAGE, "Highest supply voltage it bears.", "16 V maker")
     holds_up: FlagField = flag(_HOLDS_UP)
 
 
