@@ -71,6 +71,15 @@ NUMBERS = [
     # 70 Ah, half of it at 23 A: 1.5 h.
     ("pickup", "node", "aux-battery", "lasts", 1.5 * 3600),
     ("show-wagon", "user", "rear-battery", "supply_drop", 0.45),
+    # 300 W / (0.8 x 13.8 V); its average from 80 % of 100 Ah; 60 A, the charger's 30 A, the fan's 2 A and 5 A of charge.
+    ("camper", "user", "amp", "current", 27.2),
+    ("camper", "node", "house-battery", "lasts", 80 / (27.2 * 0.35) * 3600),
+    ("camper", "vehicle", "vehicle", "charging_demand", 97),
+    ("camper", "wire", "alternator-cable", "current", 180),
+    # From the car-audio scenarios: what the job takes from the vehicle's own battery at full power.
+    ("pickup", "vehicle", "vehicle", "added_draw", 52),
+    ("sedan", "vehicle", "vehicle", "added_draw", 68.6),
+    ("show-wagon", "vehicle", "vehicle", "strap_demand", 160),
 ]
 
 # The share of its fuse that a run uses at full power: (example, wire, share).

@@ -303,7 +303,7 @@ SOUND: dict[str, tuple[Edit, ...]] = {
     "two equal ground cables": (wires(cable("ground-2", "amp.ground", "floor-stud", "4 AWG", "40 cm")),),
     "a return cable to the battery": (("to: floor-stud", "to: battery.negative"), FLOOR_STUD_LEFT_OUT),
     "metric cable": (("4 AWG", "25 mm2"), ("80 A", "100 A")),
-    "a 24 V system": (("system: 12 V", "system: 24 V"),),
+    "a 24 V system": (("system: 12 V", "system: 24 V"), ("class: D", "class: D, highest_voltage: 32 V maker")),
     "two amplifiers on an unfused block, each with a fuse in its cable": BRANCHES,
     "a capacitor in the feed": CAPACITOR,
     "feet and inches": (("length: 15 cm", "length: 6 in"), ("length: 5 m", "length: 16 ft 5 in")),

@@ -106,8 +106,19 @@ LEVELS: Held = {
     "amp_11": ("test_decibels_of_amplifier_stages", 40),
     "amp_13": ("test_voltage_behind_a_power", 56.25),
 }
+CHARGING: Held = {
+    "liec-amp-hours": ("test_how_long_a_battery_lasts", 20),
+    "batt_13": ("test_how_long_a_battery_lasts", 180),
+    "batt_14": ("test_how_long_a_battery_lasts", 10),
+    "pvr_05": ("test_how_long_a_battery_lasts", 1.58),
+    "chg_02": ("test_what_a_textbook_car_asks_of_its_alternator", 44),
+    "chg_03": ("test_how_hard_a_load_of_52_a_works_two_alternators", 87),
+    "chg_05": ("test_the_input_current_of_500_w_at_13_8_v", 36.2),
+    "chg_06": ("test_the_share_of_an_alternator_near_idle", 16),
+}
 MISPRINTS: Held = {
     "bad_01": ("test_misprinted_mean_power_at_ten_decibels_of_crest", 10),
+    "bad_05": ("test_what_is_left_to_charge_with", 11),
     "bad_04": ("test_faa_misprints", 0.366),
     "FAA Table 11-7 row 4 V": ("test_faa_misprints", 3.60),
     "College Physics 20.4, 1 km of 00 gauge": ("test_misprinted_heat_of_a_kilometre_of_wire", 25.5),
@@ -126,14 +137,12 @@ KINDS = {
     "fuses and bands": FUSES_AND_BANDS,
     "withstand": WITHSTAND,
     "levels": LEVELS,
+    "charging and stored charge": CHARGING,
     "misprints": MISPRINTS,
 }
 
 # Examples that are no test of conductors, drop, fuses, bands, short circuits and withstand, and why.
 ELSEWHERE = {
-    "charging and stored energy": (
-        *("liec-amp-hours", "batt_13", "batt_14", "pvr_05", "chg_02", "chg_03", "chg_05", "chg_06", "bad_05"),
-    ),
     "amplifiers and speakers": ("sp_08", "sp_09", "amp_05", "amp_07", "amp_08"),
     "relay coils": ("rel_02", "rel_03", "bad_06"),
     "altitude is no field of a plan: the air at sea level is taken": ("faa-ex-2a",),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planlint.facts import (
+    alternator,
     block,
     cable,
     charging,
@@ -115,7 +116,10 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         run.bundle_ampacity: Dimension.CURRENT,
         lugs.clamped_end: Yields.WORD,
         lugs.bare_end: Yields.WORD,
+        alternator.charging_alternator: Yields.ELEMENT,
+        alternator.unfused_charge: Yields.FLAG,
         charging.battery_sensor: Yields.WORD,
+        charging.at_sensor: Yields.FLAG,
         charging.on_negative_post: Yields.ELEMENT,
         charging.main_negative: Yields.WORD,
         device.scope: Yields.WORD,

@@ -40,12 +40,6 @@ def _block_current(case: Case, block: Distribution) -> float:
     return max(sums.values())
 
 
-def live(case: Case, node: Node) -> bool:
-    """Say whether a supply or charge wire ends at the node, so that its metal is at battery voltage."""
-    words = {case.layout.words.get(one.name) for one in case.plan.wires if node.name in {end.node for end in one.ends}}
-    return not words.isdisjoint({"supply", "charge"})
-
-
 def holds_fuses(case: Case, node: Node) -> bool:
     """Say whether the node is a fuse or breaker, or a block with a fuse in one of its outputs."""
     return any(one.node is node for one in case.layout.network.devices)

@@ -2,41 +2,53 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from planlint.facts import charge, demand, scenario, wiring
+from planlint.facts.battery import LEAD, lithium
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.graph.link import Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Battery, Charger, Node
+from planlint.plan.nodes import Alternator, Battery, Charger, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Isolator
+from planlint.plan.values import NotApplicable
 from planlint.plan.vehicle import Vehicle
 from planlint.trade.assumptions import convention
 
-_LEAD = ("flooded", "efb", "agm", "gel")
-# Standard gravity in m/s2.
-_G = 9.80665
 
-
-def alternator_output(_case: Case, vehicle: Vehicle) -> float:
+def alternator_output(case: Case, vehicle: Vehicle) -> float:
     """Return what the alternator gives hot in A (of a range the lower), from its label."""
-    return stated(_alternator(vehicle, "rating"), ("vehicle", "alternator", "rating")).low
+    return stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating")).low
 
 
-def idle_output(_case: Case, vehicle: Vehicle) -> float:
+def idle_output(case: Case, vehicle: Vehicle) -> float:
     """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual."""
-    idling = _alternator(vehicle, "at_idle")
+    idling = _alternator(case, vehicle, "at_idle")
     if isinstance(idling, Quantity):
         return idling.low
-    rating = stated(_alternator(vehicle, "rating"), ("vehicle", "alternator", "rating"))
-    return rating.low * convention("alternator_idle_share")
+    rating = stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating"))
+    return rating.low * float(case.assume("alternator_idle_share"))
 
 
-def _alternator(vehicle: Vehicle, field: str) -> Quantity | None:
-    found = getattr(vehicle.alternator, field, None)
-    return found if isinstance(found, Quantity) else None
+def alternator_control(case: Case, _element: Any) -> str:
+    """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`."""
+    found = _alternator(case, case.plan.vehicle, "control")
+    if isinstance(found, NotApplicable):
+        raise UnfitError
+    if not isinstance(found, str):
+        raise UnknownError(("vehicle", "alternator", "control"))
+    return found
+
+
+def _alternator(case: Case, vehicle: Vehicle, field: str) -> Any:
+    """Return what is stated of the alternator drawn as a part, where only one is, else of the vehicle's."""
+    drawn = [node for node in case.plan.nodes if isinstance(node, Alternator)]
+    own = getattr(drawn[0], field) if len(drawn) == 1 else None
+    return own if own is not None else getattr(vehicle.alternator, field, None)
 
 
 def charging_demand(case: Case, vehicle: Vehicle) -> float:
@@ -45,44 +57,74 @@ def charging_demand(case: Case, vehicle: Vehicle) -> float:
 
     Raises UnknownError naming what is missing.
     """
-    main = _main(case)
-    links = sum(charge.current(case, case.nodes[name]) for name in sorted(charge.links(case)))
-    return _own_draw(vehicle) + _average(case, main) + links + convention("battery_charge_current")
+    main, own = main_post(case), _own_draw(vehicle)
+    links, charge_current = links_from(case, main), _charge_of(case, case.layout.network.owners[main])
+    return own + links + charge_current + drawn(case, own_posts(case), scenario.duty(case))
+
+
+def links_from(case: Case, post: Vertex) -> float:
+    """Return the planned current in A of the links by which the battery of a post charges others."""
+    taken = sorted(name for name, link in charge.links(case).items() if link.giver == post)
+    return sum([charge.current(case, case.nodes[name]) for name in taken], 0.0)
+
+
+def _charge_of(case: Case, battery: Node) -> float:
+    """Return what a battery at the alternator takes while it is charged in A: 5 A for lead (common practice), all that it
+    may for lithium, which takes that until it is full. One of which nobody says what it is counts as lead, and it is noted.
+
+    Raises UnknownError where a lithium battery's limit is not stated.
+    """
+    if getattr(battery, "chemistry", None) is None:
+        return float(case.assume("unknown_battery_charge"))
+    if lithium(case, battery):
+        return stated(getattr(battery, "charge_limit", None), (*battery.path, "charge_limit")).high
+    return convention("battery_charge_current")
 
 
 def idle_demand(case: Case, vehicle: Vehicle) -> float:
     """Return the vehicle's own draw and the average of all music, wherever it is taken from, in A."""
-    _main(case)
-    return _own_draw(vehicle) + _average(case, None)
+    main_post(case)
+    own = _own_draw(vehicle)
+    return own + drawn(case, None, scenario.duty(case))
 
 
-def _main(case: Case) -> Vertex:
+def main_post(case: Case) -> Vertex:
+    """Return the positive post of the vehicle's own battery. Raises UnknownError where there is no telling which it is,
+    UnfitError where there is none."""
     found = scenario.main_battery(case)
     if found is None:
-        batteries = sorted((n for n in case.plan.nodes if isinstance(n, Battery)), key=lambda node: node.name)
+        # One that says nothing is named before one that says what it is.
+        batteries = sorted(
+            (n for n in case.plan.nodes if isinstance(n, Battery)), key=lambda node: (node.role is not None, node.name)
+        )
         if not batteries:
             raise UnfitError
         raise UnknownError((*batteries[0].path, "role"))
     return found
 
 
+def own_posts(case: Case) -> frozenset[Vertex]:
+    """Return where the vehicle's own supply feeds what the job adds: its battery's post and its fused circuits."""
+    return frozenset({main_post(case), *(source.vertex for source in case.layout.sources if source.fused)})
+
+
 def _own_draw(vehicle: Vehicle) -> float:
     return stated(vehicle.factory_draw, ("vehicle", "factory_draw")).high
 
 
-def _average(case: Case, post: Vertex | None) -> float:
-    """Return what the users of a post take on average in A: amplifiers their share over a piece of music.
+def drawn(case: Case, posts: frozenset[Vertex] | None, duty: float) -> float:
+    """Return what the added users of some posts take in A, amplifiers `duty` times their full current.
 
     None stands for all users but chargers, which pass on what others take.
     """
     total = 0.0
     for one in sorted(wiring.all_demands(case), key=lambda demand: demand.name):
         node = case.nodes[one.name]
-        if post is None and isinstance(node, Charger):
+        if node.factory is True or (posts is None and isinstance(node, Charger)):
             continue
-        if post is None or wiring.supply(case).ways.feeding.post.get(one.power) == post:
+        if posts is None or wiring.supply(case).ways.feeding.post.get(one.power) in posts:
             amps = demand.user_current(case, node)
-            total += amps * scenario.duty(case) if isinstance(node, Amp) else amps
+            total += amps * duty if isinstance(node, Amp) else amps
     return total
 
 
@@ -94,7 +136,7 @@ def music_current(case: Case, battery: Node) -> float:
     fed = [one for one in wiring.all_demands(case) if wiring.supply(case).ways.feeding.post.get(one.power) == post]
     if not any(isinstance(case.nodes[one.name], Amp) for one in fed):
         raise UnfitError
-    return _average(case, post)
+    return drawn(case, frozenset({post}), scenario.duty(case))
 
 
 def lasts(case: Case, battery: Node) -> float:
@@ -104,7 +146,7 @@ def lasts(case: Case, battery: Node) -> float:
     chemistry = getattr(battery, "chemistry", None)
     if not isinstance(chemistry, str) or chemistry == "other":
         raise UnknownError((*battery.path, "chemistry"))
-    usable = "usable_charge_lead" if chemistry in _LEAD else "usable_charge_lithium"
+    usable = "usable_charge_lead" if chemistry in LEAD else "usable_charge_lithium"
     return stated(getattr(battery, "capacity", None), (*battery.path, "capacity")).low * convention(usable) / amps
 
 
@@ -117,7 +159,7 @@ def asked_engine_off(case: Case, _battery: Node) -> float:
 def lowest_in_crank(case: Case, _node: Node) -> float:
     """Return the lowest supply voltage in V while the engine is started, as stated or as the trade takes it."""
     found = case.plan.vehicle.lowest_in_crank
-    return found.low if isinstance(found, Quantity) else convention("crank_minimum")
+    return found.low if isinstance(found, Quantity) else float(case.assume("crank_minimum"))
 
 
 def starts_by_itself(case: Case, _node: Node) -> bool:
@@ -145,14 +187,36 @@ def on_negative_post(case: Case, wire: Wire) -> Node | None:
     return None
 
 
+def at_sensor(case: Case, wire: Wire) -> bool:
+    """Say whether the wire ends at the post of the vehicle's own battery at which its sensor sits."""
+    if on_negative_post(case, wire) is not None:
+        return battery_sensor(case, wire) == "negative-post"
+    posts = {end.node for end in wire.ends if end.terminal == "positive"}
+    own = any(isinstance(node := case.nodes[name], Battery) and node.role != "added" for name in posts)
+    return own and case.plan.vehicle.battery_sensor == "positive"
+
+
 def main_negative(case: Case, _wire: Wire) -> str:
     """Return the negative post of the vehicle's own battery, as a wire's end is written."""
-    return f"{case.layout.network.owners[_main(case)].name}.negative"
+    return f"{case.layout.network.owners[main_post(case)].name}.negative"
 
 
 def charged(case: Case, node: Node) -> bool:
     """Say whether another battery charges this one by cable, without a charger between."""
-    return node.name in charge.links(case)
+    if node.name in charge.links(case):
+        return True
+    if isinstance(node, Battery) and node.role is None and node.factory is not True and _beside_another(case, node):
+        raise UnknownError((*node.path, "role"))
+    return False
+
+
+def _beside_another(case: Case, battery: Battery) -> bool:
+    """Say whether another battery is joined to this one that is not known to be charged from it."""
+    here, post = case.layout.network, f"{battery.name}.positive"
+    if any(link.giver == post for link in charge.links(case).values()):
+        return False
+    others = (one for one in case.layout.sources if isinstance(one.node, Battery) and one.vertex != post)
+    return post in here.net_of and any(here.net_of[one.vertex] is here.net_of[post] for one in others)
 
 
 def parted(case: Case, node: Node) -> bool:
@@ -180,24 +244,3 @@ def giver_chemistry(case: Case, node: Node) -> str:
     if not isinstance(found, str):
         raise UnknownError((*giver.path, "chemistry"))
     return found
-
-
-def giver(case: Case, node: Node) -> Node:
-    """Return the battery that charges this one by cable. Raises UnfitError where none does."""
-    return case.layout.network.owners[charge.link_of(case, node).giver]
-
-
-def hold_down_needed(case: Case, node: Node) -> float:
-    """Return the force in N that a battery's hold-down must bear: twice its weight, twenty times where people sit (the
-    settings of the trade)."""
-    mass = stated(getattr(node, "mass", None), (*node.path, "mass")).high
-    zone = case.zones.get(node.zone) if isinstance(node.zone, str) else None
-    if zone is None:
-        raise UnknownError((*node.path, "zone"))
-    outside = zone.kind in ("engine-bay", "underbody", "frame", "bed")
-    return mass * _G * (2.0 if outside else 20.0)
-
-
-def new_place(_case: Case, node: Node) -> bool:
-    """Say whether a battery is one that the job adds or moves."""
-    return isinstance(node, Battery) and (node.role == "added" or node.moved is True)

@@ -121,7 +121,7 @@ def water_protection(case: Case, device: Device) -> int:
     return int(digit)
 
 
-def system(case: Case, _device: Device) -> float:
+def system(case: Case, _element: Any) -> float:
     """Return the nominal voltage of the vehicle's system in V."""
     return conductor.stated(case.plan.vehicle.system, ("vehicle", "system")).high
 

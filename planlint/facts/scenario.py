@@ -207,7 +207,7 @@ def _amps(case: Case, node: Node, one: Demand, scenario: Scenario) -> float:
 def duty(case: Case) -> float:
     """Return the mean share of full power over a piece of music: as the customer is stated to use it, else the trade's."""
     stated = case.plan.customer.duty if case.plan.customer else None
-    return stated.high if isinstance(stated, Quantity) else convention("music_share")
+    return stated.high if isinstance(stated, Quantity) else float(case.assume("music_share"))
 
 
 def _vehicle_draw(case: Case, scenario: Scenario) -> float:

@@ -5,7 +5,18 @@ from __future__ import annotations
 from planlint.text.places import Path
 
 # Fields of parts that are true or not and named by what the part then is.
-_SAID_OF_A_PART = ("accessible", "labelled", "sealed", "covered", "bidirectional")
+_SAID_OF_A_PART = frozenset(
+    {
+        "accessible",
+        "labelled",
+        "sealed",
+        "covered",
+        "bidirectional",
+        "moved",
+        "shielded_from_fuel",
+        "under_sensor_clamp",
+    }
+)
 
 
 class UnknownError(Exception):
@@ -20,12 +31,12 @@ class UnknownError(Exception):
         """The field in words: `the power of sub of bass-amp`, `the body of the vehicle`, `the mounts of the plan`."""
         *steps, field = self.path
         if steps and field in _SAID_OF_A_PART:
-            return f"whether {steps[-1]} is {field}"
+            return f"whether {steps[-1]} is {str(field).replace('_', ' ')}"
         told = f"the {str(field).replace('_', ' ')}"
         if not steps:
             return f"{told} of the plan"
         if steps[0] == "vehicle":
-            return f"{told} of the vehicle"
+            return f"{told} of the vehicle" + "".join(f"'s {word}" for word in steps[1:])
         # Names alternate with the words `outputs` and the like that only lead to them; items of a list have numbers.
         names = [_named(str(word), name) for word, name in zip(steps[::2], steps[1::2], strict=False)]
         return " of ".join([told, *reversed(names)])

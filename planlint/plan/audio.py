@@ -144,6 +144,7 @@ class Converter(Node):
     approval: WordField = text(_APPROVAL, "E1 10R-05 1234", "declaration of its maker")
     restores_bass: FlagField = flag("Whether it restores bass that the radio takes out.")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "6 V maker")
+    highest_voltage: QuantityField = measure(Dimension.VOLTAGE, "Highest supply voltage it bears.", "16 V maker")
     holds_up: FlagField = flag(_HOLDS_UP)
 
 

@@ -169,6 +169,7 @@ class Wire:
         "a mapping of how the ends are made",
         {"from": {"type": "ring", "bore": "8.4 mm"}, "to": {"type": "ferrule"}},
     )
+    under_sensor_clamp: FlagField = flag("Whether a lug of it lies under the clamp or nut of the battery's sensor.")
     colour: WordField = text("Colour of its insulation.", "red", "black")
     label: WordField = text("What the installer writes on its ends.", "amp feed")
 

@@ -30,6 +30,8 @@ alternator_control = partial(
     *("fixed", "variable", "dc-dc"),
 )
 
+_highest_voltage = partial(measure, Dimension.VOLTAGE, "Highest supply voltage it bears.", "16 V maker")
+
 
 @frozen
 class Node:
@@ -54,7 +56,10 @@ class Battery(Node):
     """A battery, the vehicle's own or an added one."""
 
     role: WordField = choice(
-        "a battery's role", "Whether it is the vehicle's own battery or one that the job adds.", "main", "added"
+        "a battery's role",
+        "Whether it is the vehicle's own battery or one that the job adds; a plan's only battery is taken for its own.",
+        "main",
+        "added",
     )
     chemistry: WordField = choice(
         "a battery chemistry",
@@ -80,22 +85,31 @@ class Battery(Node):
         "60 A",
     )
     mass: QuantityField = measure(Dimension.MASS, "Its mass, which its hold-down must bear.", "21 kg")
-    moved: FlagField = flag("Whether the job moves the vehicle's own battery to another place.")
+    moved: FlagField = flag(
+        "Whether the job moves the vehicle's own battery to another place; a plan's only battery is taken to stay."
+    )
     enclosure: WordField = choice(
         "a battery enclosure",
         "What surrounds it: nothing, a box vented to the outside, or a sealed battery with its own vent tube.",
         *("none", "vented-outside", "vent-tube"),
         example="vented-outside",
     )
-    hold_down: WordField = text("What holds the battery down.", "metal frame on 4 x M8 bolts")
+    hold_down: WordField = text(
+        "What holds the battery down; `none` where nothing does.", "metal frame on 4 x M8 bolts"
+    )
     hold_down_strength: QuantityField = measure(Dimension.FORCE, "Force its hold-down bears.", "6 kN maker", "3 kN")
     terminal_cover: FlagField = flag("Whether a cover keeps tools off its positive terminal.")
     fuel: QuantityField = nearest("the fuel tank or a fuel line")
     fuel_side: WordField = choice(
         "a side of the fuel system",
-        "Whether it stands above or below the nearest part of the fuel system.",
-        "above",
-        "below",
+        "Whether it stands right above, right below or beside the nearest part of the fuel system.",
+        *("above", "below", "beside"),
+    )
+    shielded_from_fuel: FlagField = flag(
+        "Whether an insulating shield covers what is metal of the fuel system near it."
+    )
+    nominal: QuantityField = measure(
+        Dimension.VOLTAGE, "Its nominal voltage, where it is not that of the vehicle's system.", "12 V"
     )
     discharge_limit: QuantityField = measure(
         Dimension.CURRENT, "Most current its own electronics let out (lithium batteries).", "100 A maker"
@@ -120,6 +134,10 @@ class Charger(Node):
     output_limit: QuantityField = measure(Dimension.CURRENT, "Most current it gives to the battery it charges.", "40 A")
     bidirectional: FlagField = flag("Whether it can also pass current backwards.")
     isolates: FlagField = flag("Whether it parts the two batteries while it rests.")
+    output_voltage: QuantityField = measure(
+        Dimension.VOLTAGE, "Nominal voltage of what it feeds, where it is not that of the vehicle's system.", "12 V"
+    )
+    highest_voltage: QuantityField = _highest_voltage()
     profile: WordField = text("The charging profile it is set to.", "AGM, 14.4 V")
     mass: QuantityField = measure(Dimension.MASS, "Its mass.", "1.8 kg")
     protection_class: WordField = text("How well it keeps out water and dust, as printed on it.", "IP67", "IP20")
@@ -171,3 +189,4 @@ class Load(Node):
     attended: FlagField = flag("Whether somebody is there whenever it runs: not with a fan that starts by itself.")
     supply: QuantityField = measure(Dimension.CURRENT, "Current it draws.", "2 A")
     standby: QuantityField = measure(Dimension.CURRENT, "Current it draws while it is off.", "1 mA")
+    highest_voltage: QuantityField = _highest_voltage()

@@ -16,8 +16,8 @@ defaults:
   wire: {material: copper, insulation: 105 C, gauge: 4 AWG, length: 40 cm}
   fuse: {interrupts: 5 kA}
 nodes:
-  front-battery: {kind: battery, role: main}
-  rear-battery: {kind: battery, role: added, link: 40 A}
+  front-battery: {kind: battery, role: main, chemistry: agm}
+  rear-battery: {kind: battery, role: added, chemistry: agm, link: 40 A}
   front-fuse: {kind: fuse, rating: 100 A}
   rear-fuse: {kind: fuse, rating: 100 A}
   amp-fuse: {kind: fuse, rating: 60 A}

@@ -74,6 +74,26 @@ wires:
   twin: {from: bar, to: amp.power}
   ground: {from: amp.ground, to: stud}
 """
+# An isolator that the charging voltage closes suits an alternator of fixed voltage alone.
+ISOLATED = """\
+plan: 1
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody, alternator: {rating: 120 A, control: fixed}}
+defaults: {wire: {material: copper, insulation: 105 C, length: 10 cm, gauge: 4 AWG}}
+nodes:
+  front: {kind: battery, role: main, chemistry: agm}
+  front-fuse: {kind: fuse, rating: 100 A}
+  isolator: {kind: isolator, rating: 150 A, control: voltage}
+  rear-fuse: {kind: fuse, rating: 100 A}
+  rear: {kind: battery, role: added, chemistry: agm, link: 60 A}
+  stud: {kind: ground-point, member: floor, surface: bare-metal}
+wires:
+  link-1: {from: front.positive, to: front-fuse.line}
+  link-2: {from: front-fuse.load, to: isolator.line}
+  link-3: {from: isolator.load, to: rear-fuse.load}
+  link-4: {from: rear-fuse.line, to: rear.positive}
+  rear-ground: {from: rear.negative, to: stud}
+"""
 
 
 def patterns(data: Any, at: Pattern = ()) -> Iterator[Pattern]:
@@ -202,7 +222,7 @@ def lacks(case: Case, rule: Rule, name: str, element: Any) -> bool:
 def seen() -> Seen:
     """What came of every sound example and of the plans above, whole and with each field left out in turn."""
     found = Seen()
-    for text in (TAPPED, PARALLEL, *(example.read_text(encoding="utf-8") for example in EXAMPLES)):
+    for text in (TAPPED, PARALLEL, ISOLATED, *(example.read_text(encoding="utf-8") for example in EXAMPLES)):
         data = document_of(text).data
         assert isinstance(data, dict)
         found.add(data)
@@ -227,7 +247,7 @@ def test_a_rule_has_a_fault(name: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(RULES))
 def test_a_rule_applies_and_holds_somewhere(name: str) -> None:
-    """In an example, or in one of the two plans above, with nothing left out, the rule applies to something and holds."""
+    """In an example, or in one of the plans above, with nothing left out, the rule applies to something and holds."""
     assert name in seen().held
 
 

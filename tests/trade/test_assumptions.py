@@ -43,6 +43,7 @@ DEFAULTS = {
     "alternator_idle_share": (0.50, Dimension.RATIO),
     "factory_draw_share": (0.45, Dimension.RATIO),
     "battery_charge_current": (5.0, Dimension.CURRENT),
+    "unknown_battery_charge": (5.0, Dimension.CURRENT),
     "thermal_factor": (1.25, Dimension.RATIO),
     "fuse_load_share": (0.80, Dimension.RATIO),
     "restraint_wait": (900.0, Dimension.TIME),
