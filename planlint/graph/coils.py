@@ -1,4 +1,4 @@
-"""The resistance that a network of voice coils puts between the poles of an amplifier's output, and each coil's part of it."""
+"""The resistance that a network of voice coils puts between two poles of an output, and each coil's part of it."""
 
 from __future__ import annotations
 
