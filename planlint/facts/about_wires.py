@@ -5,6 +5,7 @@ from __future__ import annotations
 from planlint.facts import (
     block,
     cable,
+    channel,
     charging,
     clad,
     device,
@@ -54,6 +55,9 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         leads.to_body: Yields.FLAG,
         leads.chained_through: Yields.ELEMENT,
         leads.return_beside: Yields.WORD,
+        channel.driving_channel: Yields.ELEMENT,
+        channel.driving_amp: Yields.ELEMENT,
+        channel.on_ground: Yields.FLAG,
         wire.to_node: Yields.ELEMENT,
         wire.to_kind: Yields.WORD,
         ground.return_for: Yields.ELEMENT,

@@ -15,6 +15,7 @@ from planlint.graph.circuits import Family
 from planlint.graph.link import Vertex
 from planlint.plan.audio import Amp, Output
 from planlint.plan.kinds import Role
+from planlint.plan.model import Wire
 from planlint.text.places import Path
 
 
@@ -25,7 +26,7 @@ class State(StrEnum):
     OPEN = "no voice coil from pole to pole"
     CLOSED = "voice coils from pole to pole"
     SHARED = "joined to another output"
-    GROUNDED = "joined to the body"
+    MISJOINED = "joined to what carries no music"
 
 
 @frozen
@@ -136,8 +137,8 @@ def _spoken(pole: Vertex) -> str:
 
 
 def _state(case: Case, own: set[Vertex], pair: Pair | None, shared: bool) -> State:
-    if any(at in _islands_on_body(case) for one in own for at in _island(case, one)):
-        return State.GROUNDED
+    if any(at in _misjoined(case) for one in own for at in _island(case, one)):
+        return State.MISJOINED
     if shared:
         return State.SHARED
     if pair is None or _island(case, pair[0]) != _island(case, pair[1]):
@@ -166,12 +167,36 @@ def _find_poles(case: Case) -> dict[frozenset[Vertex], tuple[Vertex, ...]]:
     return found
 
 
-def _islands_on_body(case: Case) -> frozenset[Vertex]:
-    """Return the nets of voice coils and outputs that a wire joins to ground, which is told of that wire."""
-    return case.once("islands on body", lambda: frozenset(_find_on_body(case)))
+def _misjoined(case: Case) -> frozenset[Vertex]:
+    """Return the nets at which a wire ends that joins what must not be joined, which is told of that wire."""
+    drawn = case.layout.drawn.ends
+    return case.once(
+        "misjoined nets", lambda: frozenset(net(case, at) for name in case.layout.conflicts for at in drawn[name])
+    )
 
 
-def _find_on_body(case: Case) -> Iterator[Vertex]:
-    for name, conflict in case.layout.conflicts.items():
-        if Family.SPEAKER in conflict.joins:
-            yield from (net(case, at) for at in case.layout.drawn.ends[name])
+def driving_channel(case: Case, wire: Wire) -> Channel | None:
+    """Return the channel of an added amplifier with which a speaker wire hangs together, None where there is none."""
+    if wire.name not in case.layout.conflicts and case.layout.words.get(wire.name) != "speaker":
+        return None
+    by_island = case.once("channels by island", lambda: _by_island(case))
+    found = (by_island.get(_island(case, at)) for at in case.layout.drawn.ends[wire.name])
+    return next((one for one in found if one), None)
+
+
+def _by_island(case: Case) -> dict[frozenset[Vertex], Channel]:
+    wired = [one for one in channels(case) if one.state is not State.UNWIRED]
+    poles = ((at, one) for one in reversed(wired) for at in case.layout.wired[one.amp.name])
+    return {_island(case, at): one for at, one in poles if _spoken(at) == one.name}
+
+
+def driving_amp(case: Case, wire: Wire) -> Amp | None:
+    """Return the added amplifier whose output a speaker wire carries, None where there is none."""
+    channel = driving_channel(case, wire)
+    return channel.amp if channel else None
+
+
+def on_ground(case: Case, wire: Wire) -> bool:
+    """Say whether the wire joins an output to the body or to a ground cable."""
+    conflict = case.layout.conflicts.get(wire.name)
+    return conflict is not None and Family.GROUND in conflict.joins

@@ -8,7 +8,7 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Output
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
-from planlint.trade.amplifiers import credible_power, design_current
+from planlint.trade.amplifiers import credible_power, design_current, efficiency_assumption
 from planlint.trade.assumptions import assumption, convention
 
 # Whose figure may rest on a better amplifier than the trade reckons with.
@@ -70,7 +70,12 @@ def _share(case: Case, amp: Amp, output: Output) -> float:
 
 
 def _outputs(amp: Node) -> list[tuple[Amp, Output]]:
-    """Return the outputs of an amplifier beside it, in the order of their names. Raises UnfitError where it has none."""
+    """Return the outputs of an amplifier beside it, in the order of their names.
+
+    Raises UnfitError where it has none, or is of a class of which the trade knows no efficiency.
+    """
     if not isinstance(amp, Amp) or not amp.outputs:
+        raise UnfitError
+    if isinstance(amp.class_, str) and efficiency_assumption(amp.class_, True) is None:
         raise UnfitError
     return [(amp, output) for output in sorted(amp.outputs, key=lambda one: one.name)]

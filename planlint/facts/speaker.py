@@ -166,11 +166,9 @@ def _plays_bass_only(channel: Channel) -> bool:
     return channel.output.band == "bass" or (isinstance(low, Quantity) and low.high <= _BASS_HZ)
 
 
-def high_pass_locked(case: Case, speaker: Node) -> bool:
+def filter_locked(case: Case, speaker: Node) -> bool:
     """Say whether every channel that drives the speaker has a high-pass filter that nobody changes by chance."""
-    return lowest_frequency(case, speaker) > 0 and all(
-        _locked(case, channel) for channel in _driving(case, speaker)
-    )
+    return lowest_frequency(case, speaker) > 0 and all(_locked(case, channel) for channel in _driving(case, speaker))
 
 
 def _locked(case: Case, channel: Channel) -> bool:

@@ -67,7 +67,7 @@ def net(case: Case, at: Vertex) -> Vertex:
 
 def _net(case: Case, at: Vertex) -> Vertex:
     part = case.layout.network.net_of.get(at)
-    return min(part.vertices) if part else at
+    return case.once(("net name", id(part)), lambda: min(part.vertices)) if part else at
 
 
 def between_nets(case: Case, pair: Pair) -> Pair:

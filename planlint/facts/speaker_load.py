@@ -74,7 +74,7 @@ def bridges(case: Case, channel: Channel) -> bool:
     Raises UnknownError where an output that its maker permits to bridge does not say whether it is, UnfitError where
     nothing hangs between its poles.
     """
-    if channel.state in (State.OPEN, State.GROUNDED):
+    if channel.state in (State.OPEN, State.MISJOINED):
         raise UnfitError
     output = channel.output
     if channel.across_two or output.bridged is True:
@@ -93,6 +93,11 @@ def _whole(channel: Channel) -> bool:
 def other_outputs(_case: Case, channel: Channel) -> str | None:
     """Return the outputs between which the channel's voice coils hang too, None where it has them to itself."""
     return " and ".join(channel.others) if channel.state is State.SHARED else None
+
+
+def output_name(_case: Case, channel: Channel) -> str:
+    """Return the amplifier's output that the channel belongs to: what is wrong with all of its channels is told once."""
+    return f"{channel.amp.name}.{channel.output.name}"
 
 
 def wired(_case: Case, channel: Channel) -> bool:
@@ -144,7 +149,9 @@ def direct_drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
     if channel.poles is None:
         return ()
     here = direct_islands(case).get(net(case, channel.poles[0]), frozenset())
-    return tuple(one for one in drivers(case, channel) if any(net(case, c.ends[0]) in here for c in coils(case)[one.name]))
+    return tuple(
+        one for one in drivers(case, channel) if any(net(case, c.ends[0]) in here for c in coils(case)[one.name])
+    )
 
 
 def driver_count(case: Case, channel: Channel) -> int:
