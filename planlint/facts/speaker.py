@@ -178,6 +178,18 @@ def _locked(case: Case, channel: Channel) -> bool:
     return True in found
 
 
+def filter_count(case: Case, speaker: Node) -> int:
+    """Return how many units filter the speaker one after another: its amplifier, and a processor before that."""
+    return max(len(list(_filters(case, channel))) for channel in _driving(case, speaker))
+
+
+def speakers_on_output(case: Case, speaker: Node) -> int:
+    """Return how many speakers hang on the outputs that drive the speaker, itself among them."""
+    paths = {channel.path for channel in _driving(case, speaker)}
+    every = {one.name for channel in channels(case) if channel.path in paths for one in drivers(case, channel)}
+    return len(every)
+
+
 def lowest_frequency(case: Case, speaker: Node) -> float:
     """Return the frequency in Hz below which what drives the speaker is filtered, 0 where it is not filtered.
 

@@ -97,6 +97,8 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         speaker.fellow_drivers: Yields.ELEMENT,
         speaker.may_be_tweeter: Yields.FLAG,
         speaker.filter_locked: Yields.FLAG,
+        speaker.filter_count: Yields.COUNT,
+        speaker.speakers_on_output: Yields.COUNT,
         speaker.lowest_frequency: Dimension.FREQUENCY,
         speaker.has_low_pass: Yields.FLAG,
         speaker.highest_frequency: Dimension.FREQUENCY,
