@@ -15,6 +15,11 @@ from planlint.trade.assumptions import assumption, convention
 _SURE = ("maker", "measured")
 
 
+def stated_outputs(_case: Case, amp: Node) -> tuple[Output, ...]:
+    """Return the outputs that the amplifier states, by their names."""
+    return tuple(output for _, output in _outputs(amp))
+
+
 def claimed_power(_case: Case, amp: Node) -> float:
     """Return the power in W that all outputs of an amplifier state together."""
     return sum(output_power(one, output) for one, output in _outputs(amp))

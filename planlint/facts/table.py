@@ -103,6 +103,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         speaker.has_low_pass: Yields.FLAG,
         speaker.highest_frequency: Dimension.FREQUENCY,
         speaker.box_tuning: Dimension.FREQUENCY,
+        claims.stated_outputs: Yields.ELEMENT,
         claims.claimed_power: Dimension.POWER,
         claims.fused_power: Dimension.POWER,
         claims.loosely_rated: Yields.WORD,

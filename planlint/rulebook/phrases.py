@@ -107,6 +107,7 @@ _NOUNS = {
     "speakers_on_output": "number of speakers on the same output",
     "stacked_current": "current that two lugs of different devices both bear",
     "starts_at": "terminal at its first end",
+    "stated_outputs": "first of its outputs",
     "sufficient_fuse": "smallest fuse that will do",
     "supply_drop": "voltage lost on the way there",
     "supply_gauge": "size of the supply wires",
