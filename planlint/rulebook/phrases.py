@@ -13,6 +13,7 @@ _NOUNS = {
     "bare_run": "run outside any cover",
     "bolt_also_holds": "what else the bolt holds",
     "box_tuning": "frequency to which its enclosure is tuned",
+    "bridges": "one load on two bridged channels",
     "cable_between": "cable between them",
     "cable_parts": "first cable on the list of parts",
     "chained_through": "part through whose terminal it grounds another",

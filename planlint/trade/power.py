@@ -1,4 +1,4 @@
-"""Power of an amplifier's channel into the load it really has, and the voltage that a power needs."""
+"""Power of an amplifier's channel into the load it really has."""
 
 from __future__ import annotations
 
@@ -22,11 +22,6 @@ def bridged_power(load_ohm: float, power_w: float, at_ohm: float, most_current_a
     The two swing against each other, so the load gets twice the voltage of one (any textbook of amplifiers).
     """
     return 2.0 * power_into(load_ohm / 2.0, power_w, at_ohm, most_current_a)
-
-
-def rms_voltage(power_w: float, ohm: float) -> float:
-    """Return the RMS voltage in V that a power needs in a load: root of P R (Joule's law)."""
-    return math.sqrt(power_w * ohm)
 
 
 def rms_current(power_w: float, ohm: float) -> float:
