@@ -5,7 +5,14 @@ from __future__ import annotations
 from planlint.text.places import Path
 
 # Fields of parts that are true or not and named by what the part then is.
-_SAID_OF_A_PART = ("accessible", "labelled", "sealed", "covered", "bidirectional")
+_SAID_OF_A_PART = ("accessible", "labelled", "sealed", "covered", "bidirectional", "bridged")
+# Fields whose names are no words for what is missing.
+_CALLED = {
+    "rated": "the basis of the power",
+    "high_pass": "the high-pass filter",
+    "low_pass": "the low-pass filter",
+    "high_pass_locked": "the lock on the high-pass filter",
+}
 
 
 class UnknownError(Exception):
@@ -21,7 +28,7 @@ class UnknownError(Exception):
         *steps, field = self.path
         if steps and field in _SAID_OF_A_PART:
             return f"whether {steps[-1]} is {field}"
-        told = f"the {str(field).replace('_', ' ')}"
+        told = _CALLED.get(str(field)) or f"the {str(field).replace('_', ' ')}"
         if not steps:
             return f"{told} of the plan"
         if steps[0] == "vehicle":

@@ -137,7 +137,7 @@ def test_a_gain_set_for_less_gives_less() -> None:
 FILTERS: list[tuple[Any, Any, Any]] = [
     ("60 Hz", "90 Hz", 90.0),
     ("not stated", "90 Hz", 90.0),
-    ({"not_applicable": "none"}, "not stated", "? the high pass of left of amp"),
+    ({"not_applicable": "none"}, "not stated", "? the high-pass filter of left of amp"),
     ({"not_applicable": "none"}, {"not_applicable": "none"}, 0.0),
 ]
 
