@@ -98,6 +98,14 @@ WITHSTAND: Held = {
     "sc-09": ("test_worked_constants", 94.553),
     "sc-10": ("test_worked_constants", 142.686),
 }
+SPEAKERS: Held = {
+    "sp_08": ("test_coils_of_eight_ohm_in_parallel", 2.66),
+    "sp_09": ("test_coils_of_eight_ohm_in_parallel", 2.0),
+    "amp_05": ("test_four_ohm_bridged_load_the_stage_like_two_ohm_each", 10),
+    "amp_07": ("test_input_power_by_class", 4000),
+    "amp_08": ("test_input_power_by_class", 1667),
+    "amp_13": ("test_square_wave_of_a_radio_chip", 56.25),
+}
 MISPRINTS: Held = {
     "bad_04": ("test_faa_misprints", 0.366),
     "FAA Table 11-7 row 4 V": ("test_faa_misprints", 3.60),
@@ -116,6 +124,7 @@ KINDS = {
     "short circuits": SHORT_CIRCUITS,
     "fuses and bands": FUSES_AND_BANDS,
     "withstand": WITHSTAND,
+    "speakers and amplifiers": SPEAKERS,
     "misprints": MISPRINTS,
 }
 
@@ -124,10 +133,7 @@ ELSEWHERE = {
     "charging and stored energy": (
         *("liec-amp-hours", "batt_13", "batt_14", "pvr_05", "chg_02", "chg_03", "chg_05", "chg_06", "bad_05"),
     ),
-    "amplifiers, speakers and levels": (
-        *("sp_08", "sp_09", "amp_01", "amp_02", "amp_04", "amp_05", "amp_07", "amp_08", "amp_10", "amp_11", "amp_13"),
-        "bad_01",
-    ),
+    "levels and gain": ("amp_01", "amp_02", "amp_04", "amp_10", "amp_11", "bad_01"),
     "relay coils": ("rel_02", "rel_03", "bad_06"),
     "altitude is no field of a plan: the air at sea level is taken": ("faa-ex-2a",),
     "a formula from memory of which the page with its result was not found": ("faa-ex-2b",),
