@@ -42,6 +42,13 @@ def _driving(case: Case, speaker: Node) -> tuple[Channel, ...]:
     return found
 
 
+def _own(node: Node) -> Speaker:
+    """Return the node as the speaker that it is. Raises UnfitError where it is none."""
+    if not isinstance(node, Speaker):
+        raise UnfitError
+    return node
+
+
 def driven(case: Case, speaker: Node) -> bool:
     """Say whether an added amplifier drives the speaker."""
     return bool(driven_by(case, speaker))
@@ -52,14 +59,14 @@ def behind_crossover(case: Case, speaker: Node) -> bool:
     return all(speaker not in direct_drivers(case, channel) for channel in _driving(case, speaker))
 
 
-def driver_power(case: Case, speaker: Speaker) -> float:
+def driver_power(case: Case, speaker: Node) -> float:
     """Return the power in W that a speaker gets: from each channel what that gives into its real load, by the parts of its
     voice coils in it, in the band of a crossover that gives it most.
 
     Raises UnknownError where an impedance or the amplifier's power is not stated, UnfitError for a tweeter behind a
     passive crossover, whose part of the music nobody states.
     """
-    return case.once(("driver power", speaker.name), lambda: _driver_power(case, speaker))
+    return case.once(("driver power", speaker.name), lambda: _driver_power(case, _own(speaker)))
 
 
 def _driver_power(case: Case, speaker: Speaker) -> float:
@@ -77,8 +84,9 @@ def _power_from(case: Case, channel: Channel, speaker: Speaker) -> float:
     return watts
 
 
-def driver_rating(case: Case, speaker: Speaker) -> float:
+def driver_rating(case: Case, node: Node) -> float:
     """Return the continuous power in W that the voice coils which are wired take: of two coils with one left open, half."""
+    speaker = _own(node)
     rated = stated(speaker.power, (*speaker.path, "power")).low
     total = speaker.coils
     return rated * min(1.0, len(live_coils(case, speaker)) / total) if isinstance(total, int) else rated
@@ -101,12 +109,13 @@ def _parts(case: Case, speaker: Node) -> tuple[tuple[str, bool], ...]:
     return tuple(sorted(found))
 
 
-def coils_left_open(case: Case, speaker: Speaker) -> int:
+def coils_left_open(case: Case, node: Node) -> int:
     """Return how many voice coils carry nothing though the plan does not say that they stay open on purpose.
 
     A speaker drawn with `positive` and `negative` alone is one of a single coil, where it does not say how many it has.
     Raises UnknownError where that is not stated of one that is drawn coil by coil.
     """
+    speaker = _own(node)
     live = len(live_coils(case, speaker))
     if speaker.coils is None and _drawn_whole(case, speaker):
         return 0
@@ -130,28 +139,30 @@ def wired_polarity(case: Case, speaker: Node) -> str:
     return "mixed" if len(toward) > 1 else "normal" if toward.pop() else "inverted"
 
 
-def expected_polarity(case: Case, speaker: Speaker) -> str:
+def expected_polarity(case: Case, node: Node) -> str:
     """Return how the speaker should be wired: as the plan states, else like its fellows in the same enclosure."""
-    own = wired_polarity(case, speaker)
+    speaker, own = _own(node), wired_polarity(case, node)
     if isinstance(speaker.polarity, str):
         return speaker.polarity
     fellows = {wired_polarity(case, one) for one in fellow_drivers(case, speaker) if one.polarity is None}
     return own if own == "normal" or (own == "inverted" and fellows <= {own}) else "normal"
 
 
-def fellow_drivers(case: Case, speaker: Speaker) -> tuple[Speaker, ...]:
+def fellow_drivers(case: Case, node: Node) -> tuple[Speaker, ...]:
     """Return the other driven speakers of the same type in the same enclosure."""
+    speaker = _own(node)
     box = speaker.enclosure
     every = (node for node in case.plan.nodes if isinstance(node, Speaker)) if isinstance(box, str) else ()
     alike = [one for one in every if one.enclosure == box and one.type == speaker.type and driven(case, one)]
     return tuple(sorted((one for one in alike if one.name != speaker.name), key=lambda one: one.name))
 
 
-def may_be_tweeter(case: Case, speaker: Speaker) -> bool:
+def may_be_tweeter(case: Case, node: Node) -> bool:
     """Say whether the speaker is a tweeter: stated, or ruled out by its size or by the bass channel that drives it.
 
     Raises UnknownError where nothing tells.
     """
+    speaker = _own(node)
     if isinstance(speaker.type, str):
         return speaker.type == "tweeter"
     if isinstance(speaker.diameter, Quantity) and speaker.diameter.low > _TWEETER_M:
@@ -250,12 +261,13 @@ def _feeding(case: Case) -> Mapping[str, tuple[Any, ...]]:
     return {amp: tuple(bands.values()) for amp, bands in found.items()}
 
 
-def box_tuning(case: Case, speaker: Speaker) -> float:
+def box_tuning(case: Case, node: Node) -> float:
     """Return the frequency in Hz to which the port of the speaker's enclosure is tuned.
 
     Raises UnknownError where that is not stated, UnfitError where it works in none that the plan draws, or in a closed one.
     """
-    box = case.nodes.get(speaker.enclosure) if isinstance(speaker.enclosure, str) else None
+    name = _own(node).enclosure
+    box = case.nodes.get(name) if isinstance(name, str) else None
     if not isinstance(box, Enclosure):
         raise UnfitError
     return float(value_of(box, "tuning", "tuning", upper=False))
