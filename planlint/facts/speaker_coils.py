@@ -33,9 +33,12 @@ class Passage:
 
 
 def coils(case: Case) -> Mapping[str, tuple[Coil, ...]]:
-    """Return the wired voice coils by speaker."""
-    speakers = (node for node in case.plan.nodes if isinstance(node, Speaker))
-    return case.once("voice coils", lambda: {one.name: _coils(case, one) for one in speakers})
+    """Return the wired voice coils by speaker, sorted by its name."""
+    return case.once("voice coils", lambda: {one.name: _coils(case, one) for one in _speakers(case)})
+
+
+def _speakers(case: Case) -> list[Speaker]:
+    return sorted((node for node in case.plan.nodes if isinstance(node, Speaker)), key=lambda one: one.name)
 
 
 def _coils(case: Case, speaker: Speaker) -> tuple[Coil, ...]:
@@ -77,14 +80,20 @@ def between_nets(case: Case, pair: Pair) -> Pair:
 
 def islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
     """Return by net all nets that voice coils and crossovers link with it."""
-    pairs = [coil.ends for some in coils(case).values() for coil in some] + [one.ends for one in passages(case)]
-    return case.once("islands of coils", lambda: linked([between_nets(case, pair) for pair in pairs]))
+    return case.once("islands of coils", lambda: linked(_coil_pairs(case) + _joints(case)))
 
 
 def direct_islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
     """Return by net all nets that voice coils link with it, without a crossover between."""
-    pairs = [coil.ends for some in coils(case).values() for coil in some]
-    return case.once("direct islands", lambda: linked([between_nets(case, pair) for pair in pairs]))
+    return case.once("direct islands", lambda: linked(_coil_pairs(case)))
+
+
+def _coil_pairs(case: Case) -> list[Pair]:
+    return [between_nets(case, coil.ends) for some in coils(case).values() for coil in some]
+
+
+def _joints(case: Case) -> list[Pair]:
+    return [between_nets(case, one.ends) for one in passages(case)]
 
 
 def linked(pairs: Iterable[Pair]) -> dict[Vertex, frozenset[Vertex]]:
