@@ -140,7 +140,7 @@ def wired_polarity(case: Case, speaker: Node) -> str:
 
 
 def expected_polarity(case: Case, node: Node) -> str:
-    """Return how the speaker should be wired: as the plan states, else like its fellows in the same enclosure."""
+    """Return how the speaker should be wired: as the plan states, else like those that work with it."""
     speaker, own = _own(node), wired_polarity(case, node)
     if isinstance(speaker.polarity, str):
         return speaker.polarity
@@ -149,12 +149,21 @@ def expected_polarity(case: Case, node: Node) -> str:
 
 
 def fellow_drivers(case: Case, node: Node) -> tuple[Speaker, ...]:
-    """Return the other driven speakers of the same type in the same enclosure."""
-    speaker = _own(node)
-    box = speaker.enclosure
-    every = (node for node in case.plan.nodes if isinstance(node, Speaker)) if isinstance(box, str) else ()
-    alike = [one for one in every if one.enclosure == box and one.type == speaker.type and driven(case, one)]
-    return tuple(sorted((one for one in alike if one.name != speaker.name), key=lambda one: one.name))
+    """Return the other driven speakers of the same type in the same enclosure, or on the same channel."""
+    speaker, mine = _own(node), driven_by(case, node)
+    beside = {one.name for channel in mine for one in drivers(case, channel)}
+    if isinstance(speaker.enclosure, str):
+        beside |= case.once("speakers by enclosure", lambda: _by_enclosure(case))[speaker.enclosure]
+    fellows = (case.nodes[name] for name in sorted(beside - {speaker.name}))
+    return tuple(one for one in fellows if isinstance(one, Speaker) and one.type == speaker.type and driven(case, one))
+
+
+def _by_enclosure(case: Case) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {}
+    for one in case.plan.nodes:
+        if isinstance(one, Speaker) and isinstance(one.enclosure, str):
+            found.setdefault(one.enclosure, set()).add(one.name)
+    return found
 
 
 def may_be_tweeter(case: Case, node: Node) -> bool:

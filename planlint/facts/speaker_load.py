@@ -21,6 +21,7 @@ from planlint.graph.coils import CoilNetwork, solve_coils
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Speaker
 from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable
 from planlint.trade.power import bridged_power, power_into, rms_current
 
 # Parts of a voltage below this are rounding: the coil carries nothing.
@@ -95,8 +96,10 @@ def other_outputs(_case: Case, channel: Channel) -> str | None:
     return " and ".join(channel.others) if channel.state is State.SHARED else None
 
 
-def output_name(_case: Case, channel: Channel) -> str:
-    """Return the amplifier's output that the channel belongs to: what is wrong with all of its channels is told once."""
+def told_with(_case: Case, channel: Channel) -> str:
+    """Return what its channels have in common of which one finding tells: their output, or all outputs that are joined."""
+    if channel.state is State.SHARED:
+        return " and ".join(sorted({channel.name, *channel.others}))
     return f"{channel.amp.name}.{channel.output.name}"
 
 
@@ -132,6 +135,11 @@ def lowest_across(_case: Case, channel: Channel) -> float:
     if not limits:
         raise UnknownError((*output.path, "lowest_bridged"))
     return max(limits)
+
+
+def may_bridge(_case: Case, channel: Channel) -> bool:
+    """Say whether the plan leaves it open that two channels are bridged: it does not say that no load is permitted there."""
+    return not isinstance(channel.output.lowest_bridged, NotApplicable)
 
 
 def drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
@@ -178,7 +186,7 @@ def power_given(case: Case, channel: Channel, ohm: float) -> float:
     """
     output = channel.output
     watts, at = stated(output.power, (*output.path, "power")).high, stated(output.at, (*output.path, "at")).high
-    halves = channel.across_two
+    halves = channel.across_two and output.bridged is not True
     given = (bridged_power if halves else power_into)(ohm, watts, at, _current_bound(channel))
     if isinstance(output.gain_target, Quantity):
         volts = output.gain_target.high * (2.0 if halves else 1.0)
@@ -189,8 +197,9 @@ def power_given(case: Case, channel: Channel, ohm: float) -> float:
 def _current_bound(channel: Channel) -> float | None:
     """Return the RMS current in A at the power stated into the lowest load, None where none is stated."""
     output = channel.output
-    if isinstance(output.power_at_lowest, Quantity) and isinstance(output.lowest, Quantity) and output.lowest.low:
-        return rms_current(output.power_at_lowest.high, output.lowest.low)
+    lowest = output.lowest_bridged if output.bridged is True else output.lowest
+    if isinstance(output.power_at_lowest, Quantity) and isinstance(lowest, Quantity) and lowest.low:
+        return rms_current(output.power_at_lowest.high, lowest.low)
     return None
 
 

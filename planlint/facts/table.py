@@ -179,11 +179,12 @@ CHANNEL_FACTS = channel.channel_fields() | facts_of(
         speaker_load.load_seen: Dimension.RESISTANCE,
         speaker_load.half_load: Dimension.RESISTANCE,
         speaker_load.lowest_across: Dimension.RESISTANCE,
+        speaker_load.may_bridge: Yields.FLAG,
         speaker_load.drivers: Yields.ELEMENT,
         speaker_load.direct_drivers: Yields.ELEMENT,
         speaker_load.driver_count: Yields.COUNT,
         speaker_load.unlike: Yields.WORD,
-        speaker_load.output_name: Yields.WORD,
+        speaker_load.told_with: Yields.WORD,
     },
 )
 

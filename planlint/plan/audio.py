@@ -44,7 +44,9 @@ class Output:
         Dimension.RESISTANCE, "Lowest load its maker permits across two bridged channels.", "4 ohm"
     )
     power_at_lowest: QuantityField = measure(
-        Dimension.POWER, "Continuous power of one channel into that lowest load.", "110 W"
+        Dimension.POWER,
+        "Continuous power of one channel, or of the bridged two, into the lowest load they bear.",
+        "110 W",
     )
     bridged: FlagField = flag("Whether this output is two channels joined to one.")
     load: QuantityField = measure(Dimension.RESISTANCE, "Load the planner expects on it.", "2 ohm")

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+import yaml
 from matrix import EXAMPLES
 from small_plans import changed, judged, messages, outcome
 
@@ -300,6 +303,36 @@ def test_like_drivers_in_one_box_move_together() -> None:
     assert outcome(swapped, "driver-polarity-mixed") == ["warning bass-2"]
     meant = changed(swapped, ("  bass-2: {kind: speaker,", "  bass-2: {kind: speaker, polarity: inverted,"))
     assert outcome(meant, "driver-polarity-mixed") == []
+
+
+def test_drivers_in_series_on_one_channel_move_together() -> None:
+    """Two drivers one after the other, the second reversed: told where no enclosure is named too."""
+    text = ACROSS.replace("  sub:", "  two: {kind: speaker, type: sub, impedance: 4 ohm, power: 300 W}\n  sub:")
+    text = text.replace("amp.pair-right-negative, to: sub.negative", "two.%s, to: sub.negative")
+    last = "  last: {from: amp.pair-right-negative, to: two.%s}\n"
+    assert outcome(text % "positive" + last % "negative", "driver-polarity-mixed") == []
+    assert outcome(text % "negative" + last % "positive", "driver-polarity-mixed") == ["warning two"]
+
+
+def test_an_amplifier_that_must_not_be_bridged_is_not() -> None:
+    """The plan says that no load is permitted across both channels."""
+    text = changed(ACROSS, ("lowest: 2 ohm", "lowest: 2 ohm, lowest_bridged: {not_applicable: not to be bridged}"))
+    assert outcome(text, "bridge-halves-load") == ["error amp.pair-left"]
+
+
+def test_the_order_of_the_file_changes_nothing() -> None:
+    """Nodes and wires of a faulty plan turned round come to the same findings in the same words."""
+    text = next(one for one in EXAMPLES if "coupe" in one.name).read_text(encoding="utf-8")
+    data = yaml.safe_load(text.replace("impedance: 8 ohm", "impedance: 3 ohm").replace("lowest: 2 ohm, load", "load"))
+    turned = {key: dict(reversed(value.items())) if key in ("nodes", "wires") else value for key, value in data.items()}
+
+    def told(plan: dict[str, Any]) -> list[Any]:
+        result = judged(yaml.safe_dump(plan, sort_keys=False))
+        found = [(one.rule, one.subject, one.message, [c.message for c in one.consequences]) for one in result.findings]
+        return [found, [(gap.needs, gap.rules) for gap in result.unchecked]]
+
+    assert told(data) == told(turned)
+    assert told(data)[0] and told(data)[1]
 
 
 def test_speakers_that_share_a_channel_are_alike() -> None:
