@@ -54,8 +54,8 @@ def driven(case: Case, speaker: Node) -> bool:
     return bool(driven_by(case, speaker))
 
 
-def behind_crossover(case: Case, speaker: Node) -> bool:
-    """Say whether a passive crossover stands between the speaker and every amplifier that drives it."""
+def set_apart(case: Case, speaker: Node) -> bool:
+    """Say whether a passive crossover, or a capacitor beside drivers without one, gives the speaker its own band."""
     return all(speaker not in direct_drivers(case, channel) for channel in _driving(case, speaker))
 
 
@@ -63,14 +63,14 @@ def driver_power(case: Case, speaker: Node) -> float:
     """Return the power in W that a speaker gets: from each channel what that gives into its real load, by the parts of its
     voice coils in it, in the band of a crossover that gives it most.
 
-    Raises UnknownError where an impedance or the amplifier's power is not stated, UnfitError for a tweeter behind a
-    passive crossover, whose part of the music nobody states.
+    Raises UnknownError where an impedance or the amplifier's power is not stated, UnfitError for a tweeter or mid behind
+    a passive crossover, whose part of the music nobody states.
     """
     return case.once(("driver power", speaker.name), lambda: _driver_power(case, _own(speaker)))
 
 
 def _driver_power(case: Case, speaker: Speaker) -> float:
-    if speaker.type in ("tweeter", "mid") and behind_crossover(case, speaker):
+    if speaker.type in ("tweeter", "mid") and set_apart(case, speaker):
         raise UnfitError
     return sum(_power_from(case, channel, speaker) for channel in _driving(case, speaker))
 

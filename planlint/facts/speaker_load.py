@@ -57,16 +57,27 @@ def _playing(case: Case, channel: Channel) -> tuple[Playing, ...]:
     here = islands(case).get(poles[0], frozenset())
     mine = tuple(coil for some in coils(case).values() for coil in some if net(case, coil.ends[0]) in here)
     links = [(*between_nets(case, coil.ends), impedance(coil.speaker)) for coil in mine]
-    closed = [(a, b) for a, b, ohm in links if not ohm]
     found = []
     for band in by_band(one for one in passages(case) if net(case, one.ends[0]) in here):
-        joints = [between_nets(case, one.ends) for one in band] + closed
-        network = solve_coils(joints, [(a, b, ohm or 1.0) for a, b, ohm in links], poles)
-        if network:
-            found.append(Playing(coils=mine, network=network))
+        for left_out in _each_alone(mine):
+            kept = [
+                (a, a if coil.speaker.name in left_out else b, ohm)
+                for coil, (a, b, ohm) in zip(mine, links, strict=True)
+            ]
+            joints = [between_nets(case, one.ends) for one in band] + [(a, b) for a, b, ohm in kept if not ohm]
+            network = solve_coils(joints, [(a, b, ohm or 1.0) for a, b, ohm in kept], poles)
+            if network:
+                found.append(Playing(coils=mine, network=network))
     if not found:
         raise UnfitError
     return tuple(found)
+
+
+def _each_alone(mine: tuple[Coil, ...]) -> tuple[frozenset[str], ...]:
+    """Return which speakers to leave out in turn: those with a capacitor in series play alone, and so do the others."""
+    with_capacitor = frozenset(coil.speaker.name for coil in mine if coil.speaker.series_capacitor is True)
+    others = frozenset(coil.speaker.name for coil in mine) - with_capacitor
+    return (with_capacitor, others) if with_capacitor and others else (frozenset(),)
 
 
 def bridges(case: Case, channel: Channel) -> bool:
@@ -153,13 +164,14 @@ def drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
 
 
 def direct_drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
-    """Return those of its speakers that no passive crossover stands before."""
+    """Return those of its speakers that neither a passive crossover nor a capacitor of their own sets apart from others."""
     if channel.poles is None:
         return ()
     here = direct_islands(case).get(net(case, channel.poles[0]), frozenset())
-    return tuple(
-        one for one in drivers(case, channel) if any(net(case, c.ends[0]) in here for c in coils(case)[one.name])
-    )
+    every = coils(case)
+    direct = [one for one in drivers(case, channel) if any(net(case, c.ends[0]) in here for c in every[one.name])]
+    plain = [one for one in direct if one.series_capacitor is not True]
+    return tuple(plain or direct)
 
 
 def driver_count(case: Case, channel: Channel) -> int:

@@ -76,7 +76,21 @@ def test_a_crossover_puts_one_driver_on_the_amplifier_at_a_time() -> None:
     assert ask(case, "channel", "amp.left", "load_seen") == pytest.approx(4.0)
     assert ask(case, "node", "woofer", "driver_power") == pytest.approx(100.0)
     assert ask(case, "node", "tweeter", "driver_power") == UNFIT
-    assert [ask(case, "node", one, "behind_crossover") for one in ("woofer", "tweeter")] == [True, True]
+    assert [ask(case, "node", one, "set_apart") for one in ("woofer", "tweeter")] == [True, True]
+
+
+def test_a_tweeter_with_a_capacitor_beside_a_woofer_plays_its_own_band() -> None:
+    """The nominal load stays that of the woofer, and nobody calls them unlike (common practice)."""
+    tweeter = {"kind": "speaker", "type": "tweeter", "impedance": "4 ohm", "power": "10 W", "series_capacitor": True}
+    pairs = [(one, pole) for one in ("woofer", "tweeter") for pole in ("positive", "negative")]
+    wires = [f"{one}-{pole}: amp.left-{pole} > {one}.{pole}, 14 AWG, 1 m" for one, pole in pairs]
+    case = case_of({"amp": AMP, "woofer": SET["woofer"], "tweeter": tweeter}, wires)
+    assert ask(case, "channel", "amp.left", "load_seen") == pytest.approx(4.0)
+    assert ask(case, "channel", "amp.left", "driver_count") == 1
+    assert ask(case, "node", "woofer", "driver_power") == pytest.approx(100.0)
+    assert ask(case, "node", "tweeter", "driver_power") == UNFIT
+    alone = case_of({"amp": AMP, "tweeter": tweeter}, [wire for wire in wires if "tweeter" in wire])
+    assert ask(alone, "node", "tweeter", "driver_power") == pytest.approx(100.0)
 
 
 def test_two_sets_on_one_channel_are_in_parallel_band_by_band() -> None:
