@@ -12,7 +12,7 @@ from planlint.facts.fields import value_of
 from planlint.facts.speaker_coils import coils
 from planlint.facts.speaker_load import carries, direct_drivers, drivers, playing, power_given
 from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.plan.audio import Enclosure, Speaker
+from planlint.plan.audio import Amp, Enclosure, Speaker
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
@@ -25,6 +25,11 @@ _BASS_HZ = 500.0
 def driven_by(case: Case, speaker: Node) -> tuple[Channel, ...]:
     """Return the channels of added amplifiers that drive the speaker."""
     return case.once("channels by speaker", lambda: _by_speaker(case)).get(speaker.name, ())
+
+
+def driving_amps(case: Case, speaker: Node) -> tuple[Amp, ...]:
+    """Return the added amplifiers that drive the speaker."""
+    return tuple({channel.amp.name: channel.amp for channel in driven_by(case, speaker)}.values())
 
 
 def _by_speaker(case: Case) -> Mapping[str, tuple[Channel, ...]]:

@@ -88,6 +88,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         loss.speaker_wires: Yields.ELEMENT,
         speaker.driven: Yields.FLAG,
         speaker.driven_by: Yields.ELEMENT,
+        speaker.driving_amps: Yields.ELEMENT,
         speaker.set_apart: Yields.FLAG,
         speaker.driver_power: Dimension.POWER,
         speaker.driver_rating: Dimension.POWER,

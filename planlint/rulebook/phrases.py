@@ -32,6 +32,7 @@ _NOUNS = {
     "driver_power": "power that it gets",
     "driver_rating": "power that its wired voice coils take",
     "driving_amp": "amplifier whose output it carries",
+    "driving_amps": "amplifier that drives it",
     "driving_channel": "output that it carries",
     "ends_at": "terminal at its second end",
     "exhaust_distance": "distance to the exhaust",
