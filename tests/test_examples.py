@@ -20,7 +20,7 @@ EXAMPLES = Path(__file__).resolve().parent.parent / "examples"
 SOUND = sorted(EXAMPLES.glob("*.plan.yaml"))
 FAULTY = sorted((EXAMPLES / "faulty").glob("*.plan.yaml"))
 EXPECTED = re.compile(r"# Expected: (.+)")
-ONE = re.compile(r"([a-z0-9-]+) at ([a-z0-9-]+) \((error|warning|note)\)")
+ONE = re.compile(r"([a-z0-9-]+) at ([a-z0-9.-]+) \((error|warning|note)\)")
 BASE = re.compile(r"^# As ([a-z-]+\.plan\.yaml), but .+\.$", re.MULTILINE)
 
 # What an installer computes with pencil and paper for the five scenarios: P / (efficiency x 13.8 V), cable at
@@ -80,6 +80,20 @@ NUMBERS = [
     ("pickup", "vehicle", "vehicle", "added_draw", 52),
     ("sedan", "vehicle", "vehicle", "added_draw", 68.6),
     ("show-wagon", "vehicle", "vehicle", "strap_demand", 160),
+    # Two coils of 4 ohm, and two of 2 ohm, side by side; two drivers of 8 ohm across a bridged output, half for each half.
+    ("hatchback", "channel", "bass-amp.sub", "load_seen", 2),
+    ("show-wagon", "channel", "bass-amp-left.sub", "load_seen", 1),
+    ("two-batteries", "channel", "amp.horns-left", "load_seen", 4),
+    ("coupe", "channel", "bass-amp.bass", "load_seen", 4),
+    ("coupe", "channel", "bass-amp.bass", "half_load", 2),
+    # What is stated for the load as wired; 7.75 V in 4 ohm.
+    ("hatchback", "node", "subwoofer", "driver_power", 500),
+    ("pickup", "node", "front-left", "driver_power", 75),
+    ("sedan", "node", "sub", "driver_power", 350),
+    ("coupe", "node", "bass-1", "driver_power", 120),
+    ("coupe", "node", "tweeter-left", "driver_power", 15),
+    # 500 W / (80 % x 14.4 V) and a tenth more against the fuses on board: 1.1 x 80 % x 14.4 V x 60 A.
+    ("hatchback", "node", "bass-amp", "fused_power", 760),
 ]
 
 # The share of its fuse that a run uses at full power: (example, wire, share).

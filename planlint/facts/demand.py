@@ -82,12 +82,17 @@ def output_power(amp: Amp, output: Output) -> float:
 
 def efficiency(case: Case, amp: Amp, output: Output) -> float:
     """Return the share of supply power that an output delivers at full power, by the amplifier's class."""
+    return convention(efficiency_name(amp, output))
+
+
+def efficiency_name(amp: Amp, output: Output) -> str:
+    """Return under which name the trade's efficiency of an output stands, by class and by whether it plays bass alone."""
     if not isinstance(amp.class_, str):
         raise UnknownError((*amp.path, "class"))
     name = efficiency_assumption(amp.class_, _mono(amp, output))
     if name is None:
         raise UnknownError((*amp.path, "supply"))
-    return convention(name)
+    return name
 
 
 def _mono(amp: Amp, output: Output) -> bool:

@@ -8,6 +8,7 @@ from typing import Any
 
 from planlint.facts import conductor, wire, wiring
 from planlint.facts.case import Case, Fact
+from planlint.facts.channel import Channel
 from planlint.facts.fields import field_facts, value_of
 from planlint.frozen import frozen
 from planlint.graph.link import Link, LinkKind, Vertex
@@ -50,7 +51,9 @@ class Device:
 
 def stated_by(element: Any, field: str) -> tuple[Any, str]:
     """Return the element that states a field of `element`, and the field's name there: for the fuse of a block's output
-    the output, or the block where only that says so; any other element itself."""
+    the output, or the block where only that says so; for a channel its output; any other element itself."""
+    if isinstance(element, Channel):
+        return element.output, field
     if not isinstance(element, Device):
         return element, field
     output = element.link.output

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from planlint.facts import conductor
 from planlint.facts.case import Case
-from planlint.graph.circuit import conduct
-from planlint.graph.factor import NotDefiniteError, factor
+from planlint.facts.speaker_coils import Coil, coils, impedance, linked, passages
+from planlint.graph.coils import solve_coils
 from planlint.graph.link import Vertex, wire_key
-from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.plan.audio import Crossover, Speaker
+from planlint.graph.unknown import UnfitError
+from planlint.plan.audio import Speaker
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
-from planlint.plan.quantity import Quantity
 
 # Two vertices with the resistance between them in ohm.
 _Link = tuple[Vertex, Vertex, float]
-# A passive crossover passes its own band as good as whole.
-_THROUGH_OHM = 1e-6
 _OUTPUTS = ("amp", "radio", "factory-amp")
 
 
@@ -48,62 +45,52 @@ def _cable_loss(case: Case, speaker: Node) -> float:
     simple = _pair_loss(case, speaker)
     if simple is not None:
         return simple
-    ends, through = case.layout.network.ends, _crossovers(case)
-    speakers = [node for node in case.plan.nodes if isinstance(node, Speaker)]
-    coils = {one.name: _coils(case, one) for one in speakers}
+    ends, through, every = case.layout.network.ends, [one.ends for one in passages(case)], coils(case)
+    mine = every[speaker.name]
     pairs = [ends[wire.name] for wire in _cables(case)] + through
-    here = _reached(coils[speaker.name], pairs + [pair for some in coils.values() for pair in some])
+    together = linked(pairs + [coil.ends for some in every.values() for coil in some])
+    here = frozenset(at for coil in mine for end in coil.ends for at in together[end])
     alone = any(at in here for pair in through for at in pair)
-    playing = (
-        [speaker] if alone else [one for one in speakers if any(at in here for pair in coils[one.name] for at in pair)]
-    )
+    playing = mine if alone else [coil for some in every.values() for coil in some if coil.ends[0] in here]
     cables = [(*ends[w.name], _resistance(case, w)) for w in _cables(case) if ends[w.name][0] in here]
-    loads = [(*pair, _impedance(one)) for one in playing for pair in coils[one.name]]
-    joints = [(a, b, _THROUGH_OHM) for a, b in through if a in here]
-    volts = _volts([*cables, *loads, *joints], _poles(case, here))
-    return _power(cables, volts) / _power(loads, volts)
+    loads = [(*coil.ends, _resisting(coil)) for coil in playing]
+    return _lost(cables, loads, [pair for pair in through if pair[0] in here], _poles(case, here))
+
+
+def _lost(
+    cables: list[_Link], loads: list[_Link], through: list[tuple[Vertex, Vertex]], poles: tuple[Vertex, Vertex]
+) -> float:
+    found = solve_coils(through, [*cables, *loads], poles)
+    parts = found.parts if found else ()
+    watts = [part**2 / ohm for part, (_, _, ohm) in zip(parts, [*cables, *loads], strict=False)]
+    heard = sum(watts[len(cables) :])
+    if not heard:
+        raise UnfitError
+    return sum(watts[: len(cables)]) / heard
 
 
 def _pair_loss(case: Case, speaker: Speaker) -> float | None:
     """Return the loss where one cable leads from each pole of an output to one voice coil, None for all other ways."""
-    coils, at = _coils(case, speaker), case.layout.network.wires_at
-    cables = [wires[0] for pair in coils[:1] for end in pair if len(wires := at[end]) == 1]
-    if len(coils) != 1 or len(cables) != 2 or not all(_is_cable(case, one) for one in cables):
+    mine: tuple[Coil, ...] = coils(case)[speaker.name]
+    at = case.layout.network.wires_at
+    cables = [wires[0] for coil in mine[:1] for end in coil.ends if len(wires := at[end]) == 1]
+    if len(mine) != 1 or len(cables) != 2 or not all(_is_cable(case, one) for one in cables):
         return None
-    far = {end for one in cables for end in case.layout.network.ends[one.name]} - set(coils[0])
+    far = {end for one in cables for end in case.layout.network.ends[one.name]} - set(mine[0].ends)
     owners = case.layout.network.owners
     if len(far) != 2 or not all(len(at[end]) == 1 and owners[end].kind in _OUTPUTS for end in far):
         return None
-    return sum(_resistance(case, one) for one in cables) / _impedance(speaker)
+    return sum(_resistance(case, one) for one in cables) / _resisting(mine[0])
 
 
-def _coils(case: Case, speaker: Speaker) -> list[tuple[Vertex, Vertex]]:
-    """Return the wired voice coils of a speaker, each by its two vertices."""
-    wired = case.layout.wired.get(speaker.name, set())
-    begun = [at.removesuffix("positive") for at in sorted(wired) if at.endswith("positive")]
-    return [(f"{at}positive", f"{at}negative") for at in begun if f"{at}negative" in wired]
+def _resisting(coil: Coil) -> float:
+    ohm = impedance(coil.speaker)
+    if not ohm:
+        raise UnfitError
+    return ohm
 
 
-def _crossovers(case: Case) -> list[tuple[Vertex, Vertex]]:
-    """Return how crossovers join their inputs to their outputs, pole to pole."""
-    found = []
-    for node in case.plan.nodes:
-        wired = sorted(case.layout.wired.get(node.name, ())) if isinstance(node, Crossover) else []
-        inputs = [at for at in wired if at.startswith(f"{node.name}.in-")]
-        found += [
-            (a, b) for a in inputs for b in wired if b not in inputs and a.rsplit("-", 1)[1] == b.rsplit("-", 1)[1]
-        ]
-    return found
-
-
-def _reached(start: list[tuple[Vertex, Vertex]], pairs: list[tuple[Vertex, Vertex]]) -> set[Vertex]:
-    here = {at for pair in start for at in pair}
-    while more := {at for pair in pairs if (pair[0] in here) != (pair[1] in here) for at in pair} - here:
-        here |= more
-    return here
-
-
-def _poles(case: Case, here: set[Vertex]) -> tuple[Vertex, Vertex]:
+def _poles(case: Case, here: frozenset[Vertex]) -> tuple[Vertex, Vertex]:
     owners = case.layout.network.owners
     poles = sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS)
     if len(poles) != 2:
@@ -113,29 +100,3 @@ def _poles(case: Case, here: set[Vertex]) -> tuple[Vertex, Vertex]:
 
 def _resistance(case: Case, wire: Wire) -> float:
     return conductor.link_resistance(case, case.layout.network.links[wire_key(wire.name)])
-
-
-def _impedance(speaker: Speaker) -> float:
-    if speaker.impedance is None:
-        raise UnknownError((*speaker.path, "impedance"))
-    if not isinstance(speaker.impedance, Quantity) or not speaker.impedance.low:
-        raise UnfitError
-    return speaker.impedance.low
-
-
-def _volts(links: list[_Link], poles: tuple[Vertex, Vertex]) -> dict[Vertex, float]:
-    """Return the potentials in V where 1 A flows in at one pole and out at the other, by Kirchhoff's laws."""
-    vertices = sorted({at for a, b, _ in links for at in (a, b)} - {poles[1]})
-    index = {at: i for i, at in enumerate(vertices)}
-    rows: list[dict[int, float]] = [{i: 0.0} for i in range(len(vertices))]
-    for a, b, ohm in links:
-        conduct(rows, index.get(a), index.get(b), 1 / ohm)
-    right = [1.0 if at == poles[0] else 0.0 for at in vertices]
-    try:
-        return {poles[1]: 0.0, **dict(zip(vertices, factor(rows).solve(right), strict=True))}
-    except NotDefiniteError:  # something hangs on neither pole
-        raise UnfitError from None
-
-
-def _power(links: list[_Link], volts: dict[Vertex, float]) -> float:
-    return sum((volts[a] - volts[b]) ** 2 / ohm for a, b, ohm in links)

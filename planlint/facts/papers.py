@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from planlint.facts.case import Case, Found
+from planlint.facts.channel import channels
 from planlint.facts.device import devices
 from planlint.frozen import frozen
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -142,7 +143,7 @@ def subject_known(case: Case, acceptance: Acceptance) -> bool:
 
 def _names(case: Case) -> frozenset[str]:
     plan, found = case.plan, _found(case)
-    sections = (plan.nodes, plan.wires, plan.holes or (), plan.mounts or (), texts(case), devices(case))
+    sections = (plan.nodes, plan.wires, plan.holes or (), plan.mounts or (), texts(case), devices(case), channels(case))
     own = {element.name for elements in sections for element in elements}
     return frozenset(
         own | {plan.vehicle.name, plan.about.name} | {subject for _, subject in (*found.findings, *found.gaps)}

@@ -12,11 +12,19 @@ _SAID_OF_A_PART = frozenset(
         "sealed",
         "covered",
         "bidirectional",
+        "bridged",
         "moved",
         "shielded_from_fuel",
         "under_sensor_clamp",
     }
 )
+# Fields whose names are no words for what is missing.
+_CALLED = {
+    "rated": "the basis of the power",
+    "high_pass": "the high-pass filter",
+    "low_pass": "the low-pass filter",
+    "high_pass_locked": "the lock on the high-pass filter",
+}
 
 
 class UnknownError(Exception):
@@ -32,7 +40,7 @@ class UnknownError(Exception):
         *steps, field = self.path
         if steps and field in _SAID_OF_A_PART:
             return f"whether {steps[-1]} is {str(field).replace('_', ' ')}"
-        told = f"the {str(field).replace('_', ' ')}"
+        told = _CALLED.get(str(field)) or f"the {str(field).replace('_', ' ')}"
         if not steps:
             return f"{told} of the plan"
         if steps[0] == "vehicle":

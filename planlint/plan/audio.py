@@ -47,6 +47,11 @@ class Output:
     lowest_bridged: QuantityField = measure(
         Dimension.RESISTANCE, "Lowest load its maker permits across two bridged channels.", "4 ohm"
     )
+    power_at_lowest: QuantityField = measure(
+        Dimension.POWER,
+        "Continuous power of one channel, or of the bridged two, into the lowest load they bear.",
+        "110 W",
+    )
     bridged: FlagField = flag("Whether this output is two channels joined to one.")
     load: QuantityField = measure(Dimension.RESISTANCE, "Load the planner expects on it.", "2 ohm")
     channels: CountField = count("How many equal channels the output has.", 1, 4)
@@ -256,6 +261,7 @@ class Speaker(Node):
         "a polarity", "Whether it is wired as marked or the other way round on purpose.", "normal", "inverted"
     )
     enclosure: WordField = text("Name of the enclosure it works in.", "bass-box")
+    series_capacitor: FlagField = flag("Whether a capacitor in series with it keeps the bass away.")
 
 
 @frozen

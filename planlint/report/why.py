@@ -17,8 +17,9 @@ _SUBJECTS = {
     "user": "device that draws current",
     "node": "part",
     "device": "fuse, breaker and fused output of a block",
+    "channel": "channel of an added amplifier",
 }
-_SHORT = {"user": "the device", "node": "the part", "device": "the fuse"}
+_SHORT = {"user": "the device", "node": "the part", "device": "the fuse", "channel": "the output"}
 _KINDS = {"distribution": "the distribution block", "ground-point": "the ground point", "speaker": "the speaker"}
 # Units in the descriptions of facts, which tell programmers what a function returns.
 _IN_SI = re.compile(r" in (?:A|C|V|W|m|m2|ohm)(?![\w.])")

@@ -1,0 +1,287 @@
+"""What a rule may ask about a speaker on an added amplifier: its power, its polarity, its coils and its filters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from planlint.facts.case import Case
+from planlint.facts.channel import Channel, channels
+from planlint.facts.conductor import stated
+from planlint.facts.fields import value_of
+from planlint.facts.speaker_coils import coils
+from planlint.facts.speaker_load import carries, direct_drivers, drivers, playing, power_given
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.audio import Amp, Enclosure, Speaker
+from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable
+
+# No tweeter is this large, and no bass channel has one (common practice).
+_TWEETER_M = 0.06
+_BASS_HZ = 500.0
+
+
+def driven_by(case: Case, speaker: Node) -> tuple[Channel, ...]:
+    """Return the channels of added amplifiers that drive the speaker."""
+    return case.once("channels by speaker", lambda: _by_speaker(case)).get(speaker.name, ())
+
+
+def driving_amps(case: Case, speaker: Node) -> tuple[Amp, ...]:
+    """Return the added amplifiers that drive the speaker."""
+    return tuple({channel.amp.name: channel.amp for channel in driven_by(case, speaker)}.values())
+
+
+def _by_speaker(case: Case) -> Mapping[str, tuple[Channel, ...]]:
+    found: dict[str, tuple[Channel, ...]] = {}
+    for channel in channels(case):
+        for one in drivers(case, channel):
+            found[one.name] = (*found.get(one.name, ()), channel)
+    return found
+
+
+def _driving(case: Case, speaker: Node) -> tuple[Channel, ...]:
+    found = driven_by(case, speaker)
+    if not found:
+        raise UnfitError
+    return found
+
+
+def _own(node: Node) -> Speaker:
+    """Return the node as the speaker that it is. Raises UnfitError where it is none."""
+    if not isinstance(node, Speaker):
+        raise UnfitError
+    return node
+
+
+def driven(case: Case, speaker: Node) -> bool:
+    """Say whether an added amplifier drives the speaker."""
+    return bool(driven_by(case, speaker))
+
+
+def set_apart(case: Case, speaker: Node) -> bool:
+    """Say whether a passive crossover, or a capacitor beside drivers without one, gives the speaker its own band."""
+    return all(speaker not in direct_drivers(case, channel) for channel in _driving(case, speaker))
+
+
+def driver_power(case: Case, speaker: Node) -> float:
+    """Return the power in W that a speaker gets: from each channel what that gives into its real load, by the parts of its
+    voice coils in it, in the band of a crossover that gives it most.
+
+    Raises UnknownError where an impedance or the amplifier's power is not stated, UnfitError for a tweeter or mid behind
+    a passive crossover, whose part of the music nobody states.
+    """
+    return case.once(("driver power", speaker.name), lambda: _driver_power(case, _own(speaker)))
+
+
+def _driver_power(case: Case, speaker: Speaker) -> float:
+    if speaker.type in ("tweeter", "mid") and set_apart(case, speaker):
+        raise UnfitError
+    return sum(_power_from(case, channel, speaker) for channel in _driving(case, speaker))
+
+
+def _power_from(case: Case, channel: Channel, speaker: Speaker) -> float:
+    watts = 0.0
+    for one in playing(case, channel):
+        mine = sum(one.share(index) for index, coil in enumerate(one.coils) if coil.speaker.name == speaker.name)
+        if mine and one.network.ohm:
+            watts = max(watts, mine * power_given(case, channel, one.network.ohm))
+    return watts
+
+
+def driver_rating(case: Case, node: Node) -> float:
+    """Return the continuous power in W that the voice coils which are wired take: of two coils with one left open, half."""
+    speaker = _own(node)
+    rated = stated(speaker.power, (*speaker.path, "power")).low
+    total = speaker.coils
+    return rated * min(1.0, len(live_coils(case, speaker)) / total) if isinstance(total, int) else rated
+
+
+def live_coils(case: Case, speaker: Node) -> tuple[str, ...]:
+    """Return the voice coils of a speaker that carry current, by their first vertex."""
+    parts = case.once(("coil parts", speaker.name), lambda: _parts(case, speaker))
+    return tuple(sorted({at for at, _ in parts}))
+
+
+def _parts(case: Case, speaker: Node) -> tuple[tuple[str, bool], ...]:
+    """Return for the voice coils that carry current whether the positive end is the nearer one to the positive pole."""
+    found = set()
+    for channel in _driving(case, speaker):
+        for one in playing(case, channel):
+            for index, coil in enumerate(one.coils):
+                if coil.speaker.name == speaker.name and carries(one, index):
+                    found.add((coil.ends[0], one.network.parts[index] > 0))
+    return tuple(sorted(found))
+
+
+def coils_left_open(case: Case, node: Node) -> int:
+    """Return how many voice coils carry nothing though the plan does not say that they stay open on purpose.
+
+    A speaker drawn with `positive` and `negative` alone is one of a single coil, where it does not say how many it has.
+    Raises UnknownError where that is not stated of one that is drawn coil by coil.
+    """
+    speaker = _own(node)
+    live = len(live_coils(case, speaker))
+    if speaker.coils is None and _drawn_whole(case, speaker):
+        return 0
+    if not isinstance(speaker.coils, int):
+        raise UnknownError((*speaker.path, "coils"))
+    declared = speaker.open_coils if isinstance(speaker.open_coils, int) else 0
+    return max(0, speaker.coils - live - declared)
+
+
+def _drawn_whole(case: Case, speaker: Node) -> bool:
+    whole = (f"{speaker.name}.positive", f"{speaker.name}.negative")
+    return [coil.ends for coil in coils(case)[speaker.name]] == [whole]
+
+
+def wired_polarity(case: Case, speaker: Node) -> str:
+    """Return how the speaker is wired: `normal` with its positive end toward the amplifier's positive pole, `inverted`,
+    or `mixed` where its voice coils work against each other."""
+    toward = {normal for _, normal in case.once(("coil parts", speaker.name), lambda: _parts(case, speaker))}
+    if not toward:
+        raise UnfitError
+    return "mixed" if len(toward) > 1 else "normal" if toward.pop() else "inverted"
+
+
+def expected_polarity(case: Case, node: Node) -> str:
+    """Return how the speaker should be wired: as the plan states, else like those that work with it."""
+    speaker, own = _own(node), wired_polarity(case, node)
+    if isinstance(speaker.polarity, str):
+        return speaker.polarity
+    fellows = {wired_polarity(case, one) for one in fellow_drivers(case, speaker) if one.polarity is None}
+    return own if own == "normal" or (own == "inverted" and fellows <= {own}) else "normal"
+
+
+def fellow_drivers(case: Case, node: Node) -> tuple[Speaker, ...]:
+    """Return the other driven speakers of the same type in the same enclosure, or on the same channel."""
+    speaker, mine = _own(node), driven_by(case, node)
+    beside = {one.name for channel in mine for one in drivers(case, channel)}
+    if isinstance(speaker.enclosure, str):
+        beside |= case.once("speakers by enclosure", lambda: _by_enclosure(case))[speaker.enclosure]
+    fellows = (case.nodes[name] for name in sorted(beside - {speaker.name}))
+    return tuple(one for one in fellows if isinstance(one, Speaker) and one.type == speaker.type and driven(case, one))
+
+
+def _by_enclosure(case: Case) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {}
+    for one in case.plan.nodes:
+        if isinstance(one, Speaker) and isinstance(one.enclosure, str):
+            found.setdefault(one.enclosure, set()).add(one.name)
+    return found
+
+
+def may_be_tweeter(case: Case, node: Node) -> bool:
+    """Say whether the speaker is a tweeter: stated, or ruled out by its size or by the bass channel that drives it.
+
+    Raises UnknownError where nothing tells.
+    """
+    speaker = _own(node)
+    if isinstance(speaker.type, str):
+        return speaker.type == "tweeter"
+    if isinstance(speaker.diameter, Quantity) and speaker.diameter.low > _TWEETER_M:
+        return False
+    if all(_plays_bass_only(channel) for channel in _driving(case, speaker)):
+        return False
+    raise UnknownError((*speaker.path, "type"))
+
+
+def _plays_bass_only(channel: Channel) -> bool:
+    low = channel.output.low_pass
+    return channel.output.band == "bass" or (isinstance(low, Quantity) and low.high <= _BASS_HZ)
+
+
+def filter_locked(case: Case, speaker: Node) -> bool:
+    """Say whether every channel that drives the speaker has a high-pass filter that nobody changes by chance."""
+    return lowest_frequency(case, speaker) > 0 and all(_locked(case, channel) for channel in _driving(case, speaker))
+
+
+def _locked(case: Case, channel: Channel) -> bool:
+    found = [one.high_pass_locked for one in _filters(case, channel) if isinstance(one.high_pass, Quantity)]
+    if None in found and True not in found:
+        raise UnknownError((*channel.path, "high_pass_locked"))
+    return True in found
+
+
+def filter_count(case: Case, speaker: Node) -> int:
+    """Return how many units filter the speaker one after another: its amplifier, and a processor before that."""
+    return max(len(list(_filters(case, channel))) for channel in _driving(case, speaker))
+
+
+def speakers_on_output(case: Case, speaker: Node) -> int:
+    """Return how many speakers hang on the outputs that drive the speaker, itself among them."""
+    paths = {channel.path for channel in _driving(case, speaker)}
+    every = {one.name for channel in channels(case) if channel.path in paths for one in drivers(case, channel)}
+    return len(every)
+
+
+def lowest_frequency(case: Case, speaker: Node) -> float:
+    """Return the frequency in Hz below which what drives the speaker is filtered, 0 where it is not filtered.
+
+    Raises UnknownError where neither the amplifier's output nor the processor before it states its filter.
+    """
+    return min(_edge(case, channel, "high_pass", max) for channel in _driving(case, speaker))
+
+
+def has_low_pass(case: Case, speaker: Node) -> bool:
+    """Say whether what drives the speaker is filtered above some frequency."""
+    return _highest(case, speaker) > 0
+
+
+def highest_frequency(case: Case, speaker: Node) -> float:
+    """Return the frequency in Hz above which what drives the speaker is filtered. Raises UnfitError where it is not."""
+    found = _highest(case, speaker)
+    if not found:
+        raise UnfitError
+    return found
+
+
+def _highest(case: Case, speaker: Node) -> float:
+    edges = [_edge(case, channel, "low_pass", min) for channel in _driving(case, speaker)]
+    return max(edges) if all(edges) else 0.0
+
+
+def _edge(case: Case, channel: Channel, field: str, sharper: Any) -> float:
+    """Return the edge in Hz of a channel's filters of one sort, the sharper of several; 0 where there is none."""
+    found = [getattr(one, field) for one in _filters(case, channel)]
+    edges = [one.low if field == "high_pass" else one.high for one in found if isinstance(one, Quantity)]
+    if edges:
+        return float(sharper(edges))
+    if any(not isinstance(one, NotApplicable) for one in found):
+        raise UnknownError((*channel.path, field))
+    return 0.0
+
+
+def _filters(case: Case, channel: Channel) -> Iterator[Any]:
+    """Yield what filters a channel: its output, and the output of a processor that alone feeds its amplifier."""
+    yield channel.output
+    feeding = case.once("processor outputs by amp", lambda: _feeding(case)).get(channel.amp.name, ())
+    if len(feeding) == 1:
+        yield feeding[0]
+
+
+def _feeding(case: Case) -> Mapping[str, tuple[Any, ...]]:
+    """Return by amplifier the processors' outputs whose signal leads to it."""
+    found: dict[str, dict[tuple[Any, ...], Any]] = {}
+    for wire in case.plan.wires:
+        for end, other in (wire.ends, wire.ends[::-1]):
+            bands = getattr(case.nodes[end.node], "outputs", ())
+            if case.nodes[end.node].kind == "processor" and case.nodes[other.node].kind == "amp":
+                name = end.terminal.removeprefix("output-")
+                fitting = [one for one in bands if f"{name}-".startswith(f"{one.name}-")]
+                if fitting:
+                    band = max(fitting, key=lambda one: len(one.name))
+                    found.setdefault(other.node, {})[band.path] = band
+    return {amp: tuple(bands.values()) for amp, bands in found.items()}
+
+
+def box_tuning(case: Case, node: Node) -> float:
+    """Return the frequency in Hz to which the port of the speaker's enclosure is tuned.
+
+    Raises UnknownError where that is not stated, UnfitError where it works in none that the plan draws, or in a closed one.
+    """
+    name = _own(node).enclosure
+    box = case.nodes.get(name) if isinstance(name, str) else None
+    if not isinstance(box, Enclosure):
+        raise UnfitError
+    return float(value_of(box, "tuning", "tuning", upper=False))
