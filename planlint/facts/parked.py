@@ -1,0 +1,55 @@
+"""What a rule may ask about a parked vehicle: what it and the added devices draw while all is off."""
+
+from __future__ import annotations
+
+from planlint.facts import turn_on
+from planlint.facts.case import Case
+from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.plan.nodes import Capacitor, Node
+from planlint.plan.quantity import Quantity
+from planlint.plan.runs import Contacts
+from planlint.plan.values import NotApplicable
+from planlint.plan.vehicle import Vehicle
+
+
+def added_draw(case: Case, _vehicle: Vehicle) -> float:
+    """Return what the added devices draw from the batteries of a parked vehicle in A, each as it rests; of coils that stay
+    energised what they draw. Relays without current in their coils are open, switches as they were left: closed.
+
+    Raises UnfitError where the plan adds none, UnknownError naming what is missing.
+    """
+    added = [(at, node) for at, node in sorted(case.layout.network.users.items()) if _counts(node)]
+    if not added:
+        raise UnfitError
+    state = turn_on.asleep(case)
+    live = state.reach(turn_on.constants(case), switches=True)
+    devices = sum(standby(case, node) for at, node in added if at in live)
+    unsure = turn_on.undecided(case)
+    for one in unsure:
+        maybe = state.reach([one], switches=True)
+        if any(at in maybe and at not in live for at, _ in added):
+            raise UnknownError((*case.layout.network.owners[one].path, "circuit"))
+    inputs = sorted(turn_on.leads(case).inputs.items())
+    coils = [
+        node for at, node in inputs if at in state.live and isinstance(node, Contacts) and node.factory is not True
+    ]
+    return devices + sum(turn_on.coil_draw(case, one) for one in coils if isinstance(one, Contacts))
+
+
+def _counts(node: Node) -> bool:
+    return node.factory is not True and not isinstance(node, Capacitor) and node.kind not in ("radio", "factory-amp")
+
+
+def standby(case: Case, node: Node) -> float:
+    """Return what a device draws while it rests in A; where it is not stated what the trade takes."""
+    stated = getattr(node, "standby", None)
+    if isinstance(stated, Quantity):
+        return stated.high
+    return 0.0 if isinstance(stated, NotApplicable) else float(case.assume("standby_draw", node.name))
+
+
+def parked_draw(case: Case, vehicle: Vehicle) -> float:
+    """Return what the parked vehicle and the added devices draw together in A; of the vehicle nothing where it is not
+    stated."""
+    own = vehicle.key_off_draw
+    return added_draw(case, vehicle) + (own.high if isinstance(own, Quantity) else 0.0)
