@@ -7,12 +7,14 @@ import math
 from planlint.facts import conductor, device, protection, turn_on, wiring
 from planlint.facts.case import Case
 from planlint.graph.link import Link, LinkKind, Vertex
+from planlint.graph.network import block_fuse
 from planlint.graph.turn_on import is_relay
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Capacitor, ControlSource, Load, Node
+from planlint.plan.runs import BlockOutput, Distribution
 
 _ELECTRONIC = ("radio-remote", "bus-interface")
 # A tap may run this far to its own fuse, in m: 7 in of 33 CFR 183.455.
@@ -111,6 +113,17 @@ def feed_wires(case: Case, node: Node) -> tuple[Wire, ...]:
     reach = here.outward(strong, others)
     ends = [f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")]
     return tuple(wire for at in ends if at in reach for wire in case.layout.wires_at(at))
+
+
+def feed_output(case: Case, node: Node) -> BlockOutput | None:
+    """Return the fused output of a distribution block at which the feed of a relay's contacts begins, None where none is."""
+    for one in feed_wires(case, node):
+        for end in one.ends:
+            block = case.nodes[end.node]
+            output = block_fuse(block, end.terminal) if isinstance(block, Distribution) else None
+            if output in getattr(block, "outputs", ()):
+                return output
+    return None
 
 
 def feed_fused(case: Case, node: Node) -> bool:

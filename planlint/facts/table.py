@@ -123,6 +123,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         relay.switches_surge: Yields.FLAG,
         relay.feed_wires: Yields.ELEMENT,
         relay.feed_fused: Yields.FLAG,
+        relay.feed_output: Yields.ELEMENT,
         relay.unfused_inflow: Dimension.CURRENT,
         block.live: Yields.FLAG,
         block.holds_fuses: Yields.FLAG,

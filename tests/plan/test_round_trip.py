@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from planlint.judge.judge import judge, judge_plan, plan_of, plan_schema
@@ -464,7 +464,8 @@ def test_a_plan_comes_back_from_a_file(plan: Plan) -> None:
     comes_back(plan)
 
 
-@settings(max_examples=3)
+# Every field there is: more than hypothesis takes for usual.
+@settings(max_examples=3, suppress_health_check=[HealthCheck.data_too_large])
 @given(typed_plans(every=True))
 def test_every_field_of_every_class_comes_back(plan: Plan) -> None:
     """No field is forgotten on either way: all of them are stated here, and each is in the data."""
