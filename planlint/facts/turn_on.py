@@ -105,7 +105,11 @@ def permanently_on(case: Case, node: Node) -> tuple[Node, ...]:
     live = _always_live(node)
     if live is None and turns_on(case, node):
         raise UnknownError((*node.path, "circuit"))
-    return _inputs_of(case, asleep(case).reach(_at(case, node)), node) if live else ()
+    if not live:
+        return ()
+    state = asleep(case)
+    found = _inputs_of(case, state.reach(_at(case, node)), node)
+    return tuple(one for one in found if one.kind != "relay" or one.name in state.energised)
 
 
 def left_on(case: Case, node: Node) -> str:
