@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from planlint.facts import turn_on
 from planlint.facts.case import Case
+from planlint.graph.turn_on import Parked
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.nodes import Capacitor, Node
 from planlint.plan.quantity import Quantity
@@ -29,11 +32,21 @@ def added_draw(case: Case, _vehicle: Vehicle) -> float:
         maybe = state.reach([one], switches=True)
         if any(at in maybe and at not in live for at, _ in added):
             raise UnknownError((*case.layout.network.owners[one].path, "circuit"))
-    inputs = sorted(turn_on.leads(case).inputs.items())
-    coils = [
-        node for at, node in inputs if at in state.live and isinstance(node, Contacts) and node.factory is not True
-    ]
-    return devices + sum(turn_on.coil_draw(case, one) for one in coils if isinstance(one, Contacts))
+    return devices + sum(turn_on.coil_draw(case, one) for one in _coils(case, state))
+
+
+def _coils(case: Case, state: Parked) -> Iterator[Contacts]:
+    """Yield the added relays and isolators whose coils have current in a parked vehicle."""
+    for at, node in sorted(turn_on.leads(case).inputs.items()):
+        on = node.name in state.energised if node.kind == "relay" else at in state.live
+        if on and isinstance(node, Contacts) and node.factory is not True:
+            yield node
+
+
+def kept_on_by(case: Case, _vehicle: Vehicle) -> tuple[Node, ...]:
+    """Return what keeps a part turned on in a parked vehicle."""
+    names = {turn_on.leads(case).network.owners[at].name for at in turn_on.constants(case)}
+    return tuple(case.nodes[name] for name in sorted(names) if turn_on.permanently_on(case, case.nodes[name]))
 
 
 def _counts(node: Node) -> bool:

@@ -193,6 +193,7 @@ VEHICLE_FACTS = field_facts([Vehicle]) | facts_of(
     {
         device.scope: Yields.WORD,
         parked.added_draw: Dimension.CURRENT,
+        parked.kept_on_by: Yields.ELEMENT,
         parked.parked_draw: Dimension.CURRENT,
         charging.alternator_output: Dimension.CURRENT,
         charging.idle_output: Dimension.CURRENT,
