@@ -15,6 +15,7 @@ from planlint.graph.turn_on import Leads, Parked, any_contact, is_diode, leads_o
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Converter, Radio
 from planlint.plan.kinds import Role
+from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, ControlSource, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Contacts
@@ -84,6 +85,12 @@ def turn_on_sources(case: Case, node: Node) -> tuple[Node, ...]:
     mine = [at for at, owner in here.inputs.items() if owner is node]
     found = {here.network.owners[at].name for at in here.sources if not _reach(case, at).keys().isdisjoint(mine)}
     return tuple(case.nodes[name] for name in sorted(found - {node.name}))
+
+
+def turn_on_wires(case: Case, node: Node) -> tuple[Wire, ...]:
+    """Return the wires at the node's turn-on terminal."""
+    here = leads(case)
+    return tuple(wire for at, owner in here.inputs.items() if owner is node for wire in case.layout.wires_at(at))
 
 
 def turns_on(case: Case, node: Node) -> tuple[Node, ...]:

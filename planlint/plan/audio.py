@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, count, flag, measure, several, text
-from planlint.plan.nodes import Node, off_after
+from planlint.plan.nodes import Node, hold_time
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import CountField, FlagField, NotApplicable, QuantityField, WordField
 from planlint.text.places import Path
@@ -92,7 +92,7 @@ class Amp(Node):
     idle: QuantityField = measure(Dimension.CURRENT, "Current it draws switched on without music.", "1.5 A")
     standby: QuantityField = measure(Dimension.CURRENT, _STANDBY, "2 mA")
     turn_on_draw: QuantityField = measure(Dimension.CURRENT, "Current its turn-on terminal draws.", "20 mA")
-    off_after: QuantityField = off_after()
+    hold_time: QuantityField = hold_time()
     sense: WordField = choice("a way of waking", _SENSE, *_SENSES, example="signal")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "9 V maker")
     highest_voltage: QuantityField = measure(Dimension.VOLTAGE, "Highest supply voltage it bears.", "16 V maker")
@@ -138,7 +138,7 @@ class Converter(Node):
     turn_on_voltage: QuantityField = measure(
         Dimension.VOLTAGE, "Voltage its turn-on output gives under its load.", "12 V"
     )
-    off_after: QuantityField = off_after()
+    hold_time: QuantityField = hold_time()
     loads_radio: FlagField = flag("Whether it loads the radio's outputs as a speaker would.")
     restores_bass: FlagField = flag("Whether it restores bass that the radio takes out.")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "6 V maker")
@@ -203,7 +203,7 @@ class Radio(Node):
     turn_on_voltage: QuantityField = measure(
         Dimension.VOLTAGE, "Voltage its turn-on lead gives under its load.", "12 V"
     )
-    off_after: QuantityField = off_after()
+    hold_time: QuantityField = hold_time()
     outputs: tuple[RadioOutput, ...] = by_name(
         RadioOutput,
         "radio-output",

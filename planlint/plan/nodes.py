@@ -11,7 +11,7 @@ from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
 
 # How long something stays on by itself is told alike of all that can turn a device on.
-off_after = partial(
+hold_time = partial(
     measure,
     Dimension.TIME,
     "Longest time it stays on after the key is out and the doors are locked, or, of a timer, after it was switched on.",
@@ -164,7 +164,7 @@ class ControlSource(Node):
     limit: QuantityField = measure(Dimension.CURRENT, "Most current it may give.", "300 mA", "0.5 A")
     in_crank: FlagField = flag("Whether it stays on while the engine is started.")
     voltage: QuantityField = measure(Dimension.VOLTAGE, "Voltage it gives under its load.", "12.0 V measured", "12 V")
-    off_after: QuantityField = off_after()
+    hold_time: QuantityField = hold_time()
 
 
 @frozen

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, choices, flag, fuse_or_no_fuse, listed, measure, names, nearest, text
-from planlint.plan.nodes import Node, off_after
+from planlint.plan.nodes import Node, hold_time
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
@@ -82,7 +82,7 @@ class Switch(Node):
     )
     pole: WordField = choice("a pole", "Which side of the battery it parts.", "positive", "negative")
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
-    off_after: QuantityField = off_after()
+    hold_time: QuantityField = hold_time()
 
 
 @frozen

@@ -164,7 +164,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
             ("  on-joint:", "  home: {from: switch.load, to: stud}\n  on-joint:"),
             ("from: joint, to: one.turn-on", "from: relay.normally-open, to: one.turn-on"),
         ],
-        ["warning battery"],
+        [],
     ),
     "by a contact whose coil goes off with the radio": (
         "turn-on-permanent",
