@@ -98,6 +98,10 @@ WITHSTAND: Held = {
     "sc-09": ("test_worked_constants", 94.553),
     "sc-10": ("test_worked_constants", 142.686),
 }
+COILS: Held = {
+    "rel_02": ("test_coil_of_a_high_current_relay", 0.156),
+    "rel_03": ("test_coils_of_mini_relays", 0.15),
+}
 MISPRINTS: Held = {
     "bad_04": ("test_faa_misprints", 0.366),
     "FAA Table 11-7 row 4 V": ("test_faa_misprints", 3.60),
@@ -105,6 +109,7 @@ MISPRINTS: Held = {
     "University Physics 10.2, series-parallel": ("test_a_wire_before_two_loads", 5.10),
     "bad_02": ("test_misprinted_fuse_of_a_245_a_cable", 245.0),
     "bad_03": ("test_misprinted_current_of_an_amplifier", 20),
+    "bad_06": ("test_misprinted_resistance_of_a_coil", 400.0),
     "bad_07": ("test_misprinted_resistance_of_a_healthy_battery", 0.038),
 }
 KINDS = {
@@ -116,6 +121,7 @@ KINDS = {
     "short circuits": SHORT_CIRCUITS,
     "fuses and bands": FUSES_AND_BANDS,
     "withstand": WITHSTAND,
+    "relay coils": COILS,
     "misprints": MISPRINTS,
 }
 
@@ -128,7 +134,6 @@ ELSEWHERE = {
         *("sp_08", "sp_09", "amp_01", "amp_02", "amp_04", "amp_05", "amp_07", "amp_08", "amp_10", "amp_11", "amp_13"),
         "bad_01",
     ),
-    "relay coils": ("rel_02", "rel_03", "bad_06"),
     "altitude is no field of a plan: the air at sea level is taken": ("faa-ex-2a",),
     "a formula from memory of which the page with its result was not found": ("faa-ex-2b",),
 }
