@@ -321,6 +321,152 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
 }
 
 
+SENSES = """\
+plan: 1
+scope: electrical
+title: An amplifier that wakes by its input
+vehicle: {system: 12 V, body: steel-unibody}
+nodes:
+  radio: {kind: radio, factory: true, outputs: {speaker-rear: {type: speaker-bridged, highest: 6 V, dc: 6.3 V}}}
+  tap: {kind: tap}
+  amp: {kind: amp, class: D, sense: dc, hold_time: 20 s}
+wires:
+  plus: {from: radio.speaker-rear-positive, to: tap.positive}
+  minus: {from: radio.speaker-rear-negative, to: tap.negative}
+  in-plus: {from: tap.out-positive, to: amp.input-positive}
+  in-minus: {from: tap.out-negative, to: amp.input-negative}
+"""
+LATER: dict[str, tuple[str, str, list[tuple[str, str]], list[str]]] = {
+    "a sound lead": (SYSTEM, "remote-voltage-low", [], []),
+    # 190 mA through 100 m of 23.9 mohm/m lose 0.45 V before the diode's 0.7 V: 12.6 - 0.45 - 0.7 V are left behind it.
+    "a very long one": (
+        SYSTEM,
+        "remote-voltage-low",
+        [("from: processor.turn-on-out, to: joint", "from: processor.turn-on-out, to: joint, length: 100 m")],
+        [],
+    ),
+    "a long one and a diode that loses more": (
+        SYSTEM,
+        "remote-voltage-low",
+        [
+            ("from: processor.turn-on-out, to: joint", "from: processor.turn-on-out, to: joint, length: 100 m"),
+            ("drop: 0.7 V", "drop: 1.2 V"),
+        ],
+        ["warning two"],
+    ),
+    "an output that gives less": (
+        SYSTEM,
+        "remote-voltage-low",
+        [("turn_on_limit: 500 mA}", "turn_on_limit: 500 mA, turn_on_voltage: 11.5 V}")],
+        ["warning two"],
+    ),
+    "a lead of unknown length": (
+        SYSTEM,
+        "remote-voltage-low",
+        [
+            (
+                "from: radio.turn-on, to: processor.turn-on-in, length: 5 m",
+                "from: radio.turn-on, to: processor.turn-on-in, length: not stated",
+            )
+        ],
+        ["? the length of on-processor"],
+    ),
+    "a circuit that is cut while the engine starts": (
+        SYSTEM,
+        "turn-on-drops-in-crank",
+        from_circuit("circuit: accessory, in_crank: false"),
+        ["note radio"],
+    ),
+    "one that stays live": (SYSTEM, "turn-on-drops-in-crank", from_circuit("circuit: ignition, in_crank: true"), []),
+    "one that is cut before a device that holds up": (
+        SYSTEM,
+        "turn-on-drops-in-crank",
+        [
+            *from_circuit("circuit: accessory, in_crank: false"),
+            ("sense: none, turn_on_draw: 10 mA", "holds_up: true, turn_on_draw: 10 mA"),
+        ],
+        [],
+    ),
+    "one of which nobody says": (
+        SYSTEM,
+        "turn-on-drops-in-crank",
+        from_circuit("circuit: accessory"),
+        ["? the in crank of radio"],
+    ),
+    "no matter where the engine runs on": (
+        SYSTEM,
+        "turn-on-drops-in-crank",
+        [*from_circuit("circuit: accessory, in_crank: false"), ("start_stop: true", "start_stop: false")],
+        [],
+    ),
+    "a radio of which nobody says how long it stays on": (SYSTEM, "turn-off-never", [], ["? the hold time of radio"]),
+    "one that stays on for an hour": (
+        SYSTEM,
+        "turn-off-never",
+        [("turn_on_limit: 300 mA}", "turn_on_limit: 300 mA, hold_time: 1 h}")],
+        ["warning radio"],
+    ),
+    "one that stays on for 10 min": (
+        SYSTEM,
+        "turn-off-never",
+        [("turn_on_limit: 300 mA}", "turn_on_limit: 300 mA, hold_time: 10 min}")],
+        [],
+    ),
+    "a circuit that goes off with the key": (SYSTEM, "turn-off-never", from_circuit("circuit: accessory"), []),
+    "a timer that runs too long": (
+        SYSTEM,
+        "turn-off-never",
+        [(old, new.replace("kind: switch,", "kind: switch, hold_time: 2 h,")) for old, new in BY_SWITCH],
+        ["warning switch"],
+    ),
+    "a timer that does not": (
+        SYSTEM,
+        "turn-off-never",
+        [(old, new.replace("kind: switch,", "kind: switch, hold_time: 5 min,")) for old, new in BY_SWITCH],
+        [],
+    ),
+    "a device that wakes by the steady voltage of a bridged output": (SENSES, "turn-on-sense-unreliable", [], []),
+    "by that of an output without any": (
+        SENSES,
+        "turn-on-sense-unreliable",
+        [("dc: 6.3 V", "dc: 0 V")],
+        ["note amp"],
+    ),
+    "by one of which nobody says": (
+        SENSES,
+        "turn-on-sense-unreliable",
+        [(", dc: 6.3 V", "")],
+        ["? the dc of speaker-rear of radio"],
+    ),
+    "by the signal, without steady voltage": (
+        SENSES,
+        "turn-on-sense-unreliable",
+        [("sense: dc", "sense: signal"), ("dc: 6.3 V", "dc: 0 V")],
+        [],
+    ),
+    "by a weak signal": (
+        SENSES,
+        "turn-on-sense-unreliable",
+        [("sense: dc", "sense: signal"), ("highest: 6 V", "highest: 0.5 V")],
+        ["note amp"],
+    ),
+    "a device that nothing turns off": (
+        SENSES,
+        "turn-off-never",
+        [("hold_time: 20 s", "hold_time: 1 h")],
+        ["warning amp"],
+    ),
+}
+
+
+@pytest.mark.parametrize(("plan", "rule", "swaps", "expected"), LATER.values(), ids=LATER)
+def test_a_later_rule_says_what_it_should(
+    plan: str, rule: str, swaps: list[tuple[str, str]], expected: list[str]
+) -> None:
+    """One change of a plan, and what a rule of the second tier says of it."""
+    assert outcome(changed(plan, *swaps), rule) == expected
+
+
 @pytest.mark.parametrize(("rule", "swaps", "expected"), CASES.values(), ids=CASES)
 def test_a_changed_plan_gets_what_it_deserves(rule: str, swaps: list[tuple[str, str]], expected: list[str]) -> None:
     """One change of the sound plan, and what the rule says of it."""
