@@ -73,7 +73,8 @@ def _fed_sides(case: Case, node: Node) -> list[tuple[Vertex, dict[Vertex, Link |
     here = turn_on.leads(case)
     others = lambda link: link.name != node.name  # noqa: E731
     ends = [f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")]
-    fed = [at for at in ends if any(at in here.outward([one], others) for one in here.sources)]
+    live = here.outward(here.sources, others)
+    fed = [at for at in ends if at in live]
     beyond = {at: [one for one in (ends[1:] if at == ends[0] else ends[:1]) if one not in fed] for at in fed}
     return [(at, here.outward(beyond[at], others)) for at in fed]
 

@@ -9,7 +9,7 @@ from planlint.facts.case import Case
 from planlint.facts.conductor import link_resistance, stated
 from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex
-from planlint.graph.nodal import solve_circuit
+from planlint.graph.nodal import CollapseError, solve_circuit
 from planlint.graph.piecewise import Supply
 from planlint.graph.turn_on import Leads, Parked, any_contact, is_diode, leads_of, only_diodes, parked
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -185,7 +185,7 @@ def input_draw(case: Case, node: Node) -> float:
 def coil_draw(case: Case, node: Contacts) -> float:
     """Return what a coil draws in A, of a range the most; from its resistance at the voltage of the running system."""
     ohm = node.coil_resistance
-    if not isinstance(node.coil, Quantity) and isinstance(ohm, Quantity):
+    if not isinstance(node.coil, Quantity) and isinstance(ohm, Quantity) and ohm.low > 0:
         return coil_current(demand.design_voltage(case), ohm.low)
     return stated(node.coil, (*node.path, "coil")).high
 
@@ -225,7 +225,11 @@ def _solved(case: Case, at: Vertex) -> dict[Vertex, float]:
     emf = _source_volts(case, leads(case).network.owners[at])
     supply = Supply(key=at, ends=(at, BODY_HUB), emf=emf, ohm=_STIFF)
     draws = tuple(_draw(case, one, node) for one, node in _loads(case, at))
-    solution = solve_circuit(Circuit(branches=branches, supplies=(supply,), draws=draws))
+    try:
+        solution = solve_circuit(Circuit(branches=branches, supplies=(supply,), draws=draws))
+    except CollapseError:
+        # The leads cannot carry it at all.
+        return dict.fromkeys(reach, 0.0)
     ground = solution.volts[BODY_HUB]
     return {one: solution.volts[one] - ground - _diodes(case, reach, one) for one in reach if one in solution.volts}
 

@@ -51,6 +51,9 @@ def leads_of(network: Network) -> Leads:
     for link in (*(one for one in network.links.values() if one.kind in _CONDUCTS), *_resting_sides(network)):
         for at, other in (link.ends, link.ends[::-1]):
             adjacent.setdefault(at, []).append((other, link))
+    # In the order of names, so that of two ways always the same is met first.
+    for around in adjacent.values():
+        around.sort(key=lambda pair: pair[1].key)
     roles = sorted(network.roles.items())
     return Leads(
         network=network,

@@ -1,10 +1,6 @@
-"""What a relay's coil draws, and what its contacts bear."""
+"""What a relay's coil draws."""
 
 from __future__ import annotations
-
-# Shares of their rating that a relay's contacts carry for long: with loads that take no more when they are switched on, and
-# with motors, lamps and capacitors, which take several times as much (common practice).
-STEADY_SHARE, SURGE_SHARE = 0.8, 0.5
 
 
 def coil_current(volts: float, ohm: float) -> float:

@@ -171,3 +171,15 @@ def test_a_trunk_that_also_feeds_a_turn_on_lead_is_a_supply() -> None:
         "contact": "turn-on",
         "on": "turn-on",
     }
+
+
+def test_a_lead_that_cannot_carry_its_load_leaves_nothing() -> None:
+    """20 A through 60 m of 20 AWG would lose far more than there is; a coil of no resistance states none."""
+    nodes = {
+        "key": {"kind": "control-source", "circuit": "accessory"},
+        "fan": {"kind": "load", "supply": "20 A"},
+        "amp": {"kind": "amp", "turn_on_draw": "20 mA"},
+    }
+    wires = ["a: key.out > fan.power, 20 AWG, 60 m", "b: fan.power > amp.turn-on, 20 AWG, 1 m"]
+    assert ask(case_of(nodes, wires), "node", "amp", "turn_on_volts") <= 0.0  # type: ignore[arg-type]
+    assert ask(relay_case("0 ohm"), "node", "source", "turn_on_load") == "? the coil of relay"
