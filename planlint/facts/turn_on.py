@@ -18,7 +18,7 @@ from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, ControlSource, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
-from planlint.plan.runs import Contacts
+from planlint.plan.runs import Contacts, Relay
 from planlint.plan.values import QuantityField
 from planlint.trade.turn_on import coil_current
 
@@ -72,8 +72,8 @@ def _by_node(here: Leads) -> dict[str, tuple[Vertex, ...]]:
 
 
 def needs_turn_on(_case: Case, node: Node) -> bool:
-    """Say whether the node is an added device that must be told when to work: all but a passive converter."""
-    if node.factory is True or not isinstance(node, (Amp, Converter)):
+    """Say whether the node is an added device or relay that must be told when to work: all but a passive converter."""
+    if node.factory is True or not isinstance(node, (Amp, Converter, Relay)):
         return False
     return not (isinstance(node, Converter) and node.type == "passive")
 

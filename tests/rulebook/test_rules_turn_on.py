@@ -127,6 +127,14 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ],
         ["warning processor"],
     ),
+    "a relay whose coil nothing drives": (
+        "turn-on-missing",
+        [
+            ("from: joint, to: relay.coil-positive", "from: stray, to: relay.coil-positive"),
+            ("  joint:", "  stray: {kind: splice}\n  joint:"),
+        ],
+        ["warning relay"],
+    ),
     "turned on over a relay's contact": ("turn-on-missing", BY_CONTACT, []),
     "a passive converter needs nothing": (
         "turn-on-missing",
@@ -541,3 +549,19 @@ def test_a_forgotten_feed_in_a_full_plan() -> None:
     told = next(one for one in after.findings if one.rule == "relay-feed-unfused")
     under = {(one.rule, one.subject) for one in told.consequences}
     assert {("step-down-unprotected", "relay-feed"), ("fuse-exceeds-wire", "relay-feed")} <= under
+
+
+# One slip in the feed of the relay's contacts, and the finding under which it is told.
+ONE_CAUSE = {
+    "from the battery itself": ("battery.positive", ("source-wire-unfused", "feed-relay")),
+    "from the terminal of an amplifier": ("one.power", ("amp-terminal-tap-unfused", "feed-relay")),
+}
+
+
+@pytest.mark.parametrize(("start", "cause"), ONE_CAUSE.values(), ids=ONE_CAUSE)
+def test_an_unfused_feed_is_told_once(start: str, cause: tuple[str, str]) -> None:
+    """Where the fault is that of a wire the relay's part of it stands under that, and nowhere else."""
+    after = judged(changed(SYSTEM, ("from: block.out-4, to: relay.common", f"from: {start}, to: relay.common")))
+    told = next(one for one in after.findings if (one.rule, one.subject) == cause)
+    assert "relay-feed-unfused" in {one.rule for one in told.consequences}
+    assert "relay-feed-unfused" not in {one.rule for one in after.findings}
