@@ -21,18 +21,29 @@ def added_draw(case: Case, _vehicle: Vehicle) -> float:
 
     Raises UnfitError where the plan adds none, UnknownError naming what is missing.
     """
-    added = [(at, node) for at, node in sorted(case.layout.network.users.items()) if _counts(node)]
-    if not added:
+    return case.once("added draw", lambda: _added_draw(case))
+
+
+def _added_draw(case: Case) -> float:
+    here = case.layout.network
+    if not any(_counts(node) for node in here.users.values()):
         raise UnfitError
-    state = turn_on.asleep(case)
+    # Which are live the drawing and the circuits decide, whatever is assumed of their currents.
+    devices = case.once("live while parked", lambda: _live_devices(case))
+    coils = sum(turn_on.coil_draw(case, one) for one in _coils(case, turn_on.asleep(case)))
+    return sum(standby(case, node) for node in devices) + coils
+
+
+def _live_devices(case: Case) -> tuple[Node, ...]:
+    """Return the added devices that a parked vehicle supplies. Raises UnknownError where nobody knows of the circuit."""
+    here, state = case.layout.network, turn_on.asleep(case)
+    added = [(at, node) for at, node in sorted(here.users.items()) if _counts(node)]
     live = state.reach(turn_on.constants(case), switches=True)
-    devices = sum(standby(case, node) for at, node in added if at in live)
-    unsure = turn_on.undecided(case)
-    for one in unsure:
+    for one in turn_on.undecided(case):
         maybe = state.reach([one], switches=True)
         if any(at in maybe and at not in live for at, _ in added):
-            raise UnknownError((*case.layout.network.owners[one].path, "circuit"))
-    return devices + sum(turn_on.coil_draw(case, one) for one in _coils(case, state))
+            raise UnknownError((*here.owners[one].path, "circuit"))
+    return tuple(node for at, node in added if at in live)
 
 
 def _coils(case: Case, state: Parked) -> Iterator[Contacts]:
