@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from planlint.facts import conductor, device, protection, turn_on, wiring
 from planlint.facts.case import Case
@@ -20,6 +21,16 @@ _ELECTRONIC = ("radio-remote", "bus-interface")
 # A tap may run this far to its own fuse, in m: 7 in of 33 CFR 183.455.
 _TAP = 0.18
 _ENDS = {Role.SOURCE, Role.POWER, Role.TURN_ON}
+
+
+def _contacts(node: Node) -> list[Vertex]:
+    """Return the terminals of a relay's contacts, the common one first."""
+    return [f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")]
+
+
+def _but(node: Node) -> Callable[[Link], bool]:
+    """Return what takes every contact as closed but those of a relay."""
+    return lambda link: link.name != node.name
 
 
 def coil_drivers(case: Case, node: Node) -> tuple[Node, ...]:
@@ -71,8 +82,8 @@ def _fed_sides(case: Case, node: Node) -> list[tuple[Vertex, dict[Vertex, Link |
     """Return the contact terminals to which a source comes by another way than through the relay, each with all that
     lies beyond the contact."""
     here = turn_on.leads(case)
-    others = lambda link: link.name != node.name  # noqa: E731
-    ends = [f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")]
+    others = _but(node)
+    ends = _contacts(node)
     live = here.outward(here.sources, others)
     fed = [at for at in ends if at in live]
     beyond = {at: [one for one in (ends[1:] if at == ends[0] else ends[:1]) if one not in fed] for at in fed}
@@ -109,10 +120,10 @@ def _users_by_contact(case: Case) -> dict[str, list[str]]:
 def feed_wires(case: Case, node: Node) -> tuple[Wire, ...]:
     """Return the added wires that bring the contacts of a relay current from a battery, an alternator or a charger."""
     here = turn_on.leads(case)
-    others = lambda link: link.name != node.name  # noqa: E731
+    others = _but(node)
     strong = [one.vertex for one in case.layout.sources if not one.fused]
     reach = here.outward(strong, others)
-    ends = [f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")]
+    ends = _contacts(node)
     return tuple(wire for at in ends if at in reach for wire in case.layout.wires_at(at))
 
 
@@ -164,7 +175,7 @@ def _suits(case: Case, node: Node, wire: Wire) -> bool:
 def _own_fuse(case: Case, node: Node, wire: Wire) -> bool:
     """Say whether the run to the contacts begins at one fuse, and leads to nothing else."""
     here = turn_on.leads(case).network
-    mine = {f"{node.name}.{side}" for side in ("common", "normally-open", "normally-closed")}
+    mine = set(_contacts(node))
     run = [at for at in here.ends[wire.name] if at in mine][:1]
     fuses: set[str] = set()
     for at in run:
