@@ -68,6 +68,16 @@ NUMBERS = [
     ("sedan", "vehicle", "vehicle", "charging_demand", 99),
     ("show-wagon", "vehicle", "vehicle", "charging_demand", 165),
     ("show-wagon", "vehicle", "vehicle", "idle_demand", 131),
+    # Turning on: three amplifiers and a relay coil; the converter's amplifier; the coil at 13.8 V over 80 ohm.
+    ("show-wagon", "node", "processor", "turn_on_load", 0.205),
+    ("hatchback", "node", "converter", "turn_on_load", 0.020),
+    ("sedan", "node", "processor", "turn_on_load", 0.040),
+    ("start-stop", "user", "amp", "current", 27),
+    ("start-stop", "node", "interface", "turn_on_load", 0.173),
+    ("start-stop", "node", "relay", "contact_current", 1.02),
+    # 12.6 V less 0.7 V of the diode and 0.15 A x 5.8 m x 23.9 mohm/m.
+    ("start-stop", "node", "relay", "turn_on_volts", 11.9),
+    ("show-wagon", "vehicle", "vehicle", "added_parked_draw", 0.004),
     # 70 Ah, half of it at 23 A: 1.5 h.
     ("pickup", "node", "aux-battery", "lasts", 1.5 * 3600),
     ("show-wagon", "user", "rear-battery", "supply_drop", 0.45),

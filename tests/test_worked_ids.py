@@ -123,6 +123,10 @@ SPEAKERS: Held = {
     "amp_07": ("test_input_power_by_class", 4000),
     "amp_08": ("test_input_power_by_class", 1667),
 }
+COILS: Held = {
+    "rel_02": ("test_coil_of_a_high_current_relay", 0.156),
+    "rel_03": ("test_coils_of_mini_relays", 0.15),
+}
 MISPRINTS: Held = {
     "bad_01": ("test_misprinted_mean_power_at_ten_decibels_of_crest", 10),
     "bad_05": ("test_what_is_left_to_charge_with", 11),
@@ -132,6 +136,7 @@ MISPRINTS: Held = {
     "University Physics 10.2, series-parallel": ("test_a_wire_before_two_loads", 5.10),
     "bad_02": ("test_misprinted_fuse_of_a_245_a_cable", 245.0),
     "bad_03": ("test_misprinted_current_of_an_amplifier", 20),
+    "bad_06": ("test_misprinted_resistance_of_a_coil", 400.0),
     "bad_07": ("test_misprinted_resistance_of_a_healthy_battery", 0.038),
 }
 KINDS = {
@@ -146,12 +151,12 @@ KINDS = {
     "levels": LEVELS,
     "charging and stored charge": CHARGING,
     "speakers and amplifiers": SPEAKERS,
+    "relay coils": COILS,
     "misprints": MISPRINTS,
 }
 
 # Examples that are no test of conductors, drop, fuses, bands, short circuits and withstand, and why.
 ELSEWHERE = {
-    "relay coils": ("rel_02", "rel_03", "bad_06"),
     "altitude is no field of a plan: the air at sea level is taken": ("faa-ex-2a",),
     "a formula from memory of which the page with its result was not found": ("faa-ex-2b",),
 }

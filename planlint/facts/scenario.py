@@ -196,7 +196,13 @@ def _amps(case: Case, node: Node, one: Demand, scenario: Scenario) -> float:
     """Return what a user draws at the design voltage in A. Raises UnknownError."""
     if scenario is Scenario.RESTING:
         stated = getattr(node, "standby", 0.0)
-        return stated.high if isinstance(stated, Quantity) else 0.0 if stated == 0.0 else convention("standby_draw")
+        return (
+            stated.high
+            if isinstance(stated, Quantity)
+            else 0.0
+            if stated is not None
+            else float(case.assume("standby_draw", node.name))
+        )
     if isinstance(node, Charger) and not scenario.running:
         return 0.0
     if one.amps is None:

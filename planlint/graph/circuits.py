@@ -181,7 +181,10 @@ def wire_families(network: Network) -> dict[str, Family | None]:
     """Return for every wire the family it belongs to, or None where nothing it joins tells."""
     of_net: dict[Vertex, set[Family]] = {}
     for net in network.nets:
-        of_net.update(dict.fromkeys(net.vertices, _families(network, net.vertices)))
+        families = _families(network, net.vertices)
+        of_net.update(dict.fromkeys(net.vertices, families))
+        if families == _FED_LEADS:
+            of_net.update({at: {Family.SUPPLY} for at in _trunk(network, net.vertices)})
     return {
         wire.name: None if wire.name in network.series else _family(network, wire, of_net)
         for wire in network.plan.wires
@@ -210,6 +213,32 @@ def _family(network: Network, wire: Wire, of_net: dict[Vertex, set[Family]]) -> 
     ):
         return Family.SUPPLY
     for family in _PRECEDENCE:
-        if family in (own or of_net[first]):
+        if family in (own or _joined(of_net[first], of_net[second])):
             return family
     return None
+
+
+def _joined(first: set[Family], second: set[Family]) -> set[Family]:
+    """Return what a wire between two joints belongs to: a branch to a turn-on terminal leaves the trunk at one of it."""
+    return second if first == {Family.SUPPLY} else first
+
+
+_FED_LEADS = {Family.SUPPLY, Family.TURN_ON}
+
+
+def _trunk(network: Network, net: frozenset[Vertex]) -> set[Vertex]:
+    """Return, of a net in which a supply also feeds turn-on leads, the vertices between its sources and its users: what is
+    left when dead ends that are neither are cut off one after the other. Nothing where no source stands in it."""
+    keeps = {at for at in net if {Role.SOURCE, Role.POWER} & set(network.roles.get(at, ()))}
+    if not any(Role.SOURCE in network.roles[at] for at in keeps):
+        return set()
+    left = {at: len(network.adjacent[at]) for at in net}
+    ends = [at for at, many in left.items() if many < 2 and at not in keeps]
+    for at in ends:
+        del left[at]
+        for other, _ in network.adjacent[at]:
+            if other in left:
+                left[other] -= 1
+                if left[other] == 1 and other not in keeps:
+                    ends.append(other)
+    return set(left)

@@ -213,7 +213,7 @@ def _inside(node: Node, resting: frozenset[str], upper: set[str]) -> list[_Inner
     name = node.name
     if node.kind in ("fuse", "breaker"):
         return [(LinkKind.DEVICE, name, (f"{name}.line", f"{name}.load"), None)]
-    if node.kind in ("switch", "isolator"):
+    if node.kind in ("switch", "isolator", "diode"):
         return [(LinkKind.CONTACT, name, (f"{name}.line", f"{name}.load"), None)]
     if isinstance(node, Relay):
         side = "normally-closed" if name in resting else "normally-open"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, count, flag, measure, several, text
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Node, hold_time
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import CountField, FlagField, NotApplicable, QuantityField, WordField
 from planlint.text.places import Path
@@ -101,6 +101,7 @@ class Amp(Node):
     idle: QuantityField = measure(Dimension.CURRENT, "Current it draws switched on without music.", "1.5 A")
     standby: QuantityField = measure(Dimension.CURRENT, _STANDBY, "2 mA")
     turn_on_draw: QuantityField = measure(Dimension.CURRENT, "Current its turn-on terminal draws.", "20 mA")
+    hold_time: QuantityField = hold_time()
     sense: WordField = choice("a way of waking", _SENSE, *_SENSES, example="signal")
     lowest_voltage: QuantityField = measure(Dimension.VOLTAGE, _LOWEST_VOLTAGE, "9 V maker")
     highest_voltage: QuantityField = measure(Dimension.VOLTAGE, "Highest supply voltage it bears.", "16 V maker")
@@ -143,7 +144,12 @@ class Converter(Node):
     )
     output_highest: QuantityField = measure(Dimension.VOLTAGE, "Highest signal its outputs give, RMS.", "5 V")
     sense: WordField = choice("a way of waking", _SENSE, *_SENSES, example="signal")
+    turn_on_draw: QuantityField = measure(Dimension.CURRENT, "Current its turn-on input draws.", "20 mA")
     turn_on_limit: QuantityField = measure(Dimension.CURRENT, "Most current its turn-on output may give.", "500 mA")
+    turn_on_voltage: QuantityField = measure(
+        Dimension.VOLTAGE, "Voltage its turn-on output gives under its load.", "12 V"
+    )
+    hold_time: QuantityField = hold_time()
     loads_radio: FlagField = flag(_LOADS_RADIO)
     approved_interface: FlagField = flag(_APPROVED)
     approval: WordField = text(_APPROVAL, "E1 10R-05 1234", "declaration of its maker")
@@ -210,6 +216,10 @@ class Radio(Node):
         Dimension.CURRENT, "Current the unit draws from the vehicle's supply.", "10 A", "15 A maker"
     )
     turn_on_limit: QuantityField = measure(Dimension.CURRENT, "Most current its turn-on lead may give.", "300 mA")
+    turn_on_voltage: QuantityField = measure(
+        Dimension.VOLTAGE, "Voltage its turn-on lead gives under its load.", "12 V"
+    )
+    hold_time: QuantityField = hold_time()
     outputs: tuple[RadioOutput, ...] = by_name(
         RadioOutput,
         "radio-output",

@@ -16,6 +16,7 @@ from planlint.plan.runs import (
     BodyBond,
     Breaker,
     Bus,
+    Diode,
     Distribution,
     Fuse,
     GroundPoint,
@@ -94,6 +95,7 @@ KINDS: dict[str, Kind] = {
     "fuse": Kind(node=Fuse, terminals=_LINE_LOAD, required=("line", "load")),
     "breaker": Kind(node=Breaker, terminals=_LINE_LOAD, required=("line", "load")),
     "switch": Kind(node=Switch, terminals=_LINE_LOAD, required=("line", "load")),
+    "diode": Kind(node=Diode, terminals=_LINE_LOAD, required=("line", "load")),
     "isolator": Kind(
         node=Isolator,
         terminals=(*_LINE_LOAD, ("trigger", Role.TURN_ON), ("ground", Role.RETURN)),

@@ -10,6 +10,19 @@ from planlint.plan.quantity import Dimension
 from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
 
+# How long something stays on by itself is told alike of all that can turn a device on.
+hold_time = partial(
+    measure,
+    Dimension.TIME,
+    "Longest time it stays on after the key is out and the doors are locked, or, of a timer, after it was switched on.",
+    *("10 min maker", "60 s"),
+)
+# A circuit of the vehicle is told alike, be it used as a supply or for turning on.
+_CIRCUIT = (
+    "Which circuit of the vehicle it is; a safety circuit is that of airbags, brakes, stability control, engine computer, "
+    "brake lamps or fuel pump."
+)
+
 # An alternator is told alike, be it the vehicle's or one drawn as a node.
 alternator_rating = partial(
     measure,
@@ -139,6 +152,8 @@ class Charger(Node):
     )
     highest_voltage: QuantityField = _highest_voltage()
     profile: WordField = text("The charging profile it is set to.", "AGM, 14.4 V")
+    turn_on_draw: QuantityField = measure(Dimension.CURRENT, "Current its trigger terminal draws.", "20 mA")
+    standby: QuantityField = measure(Dimension.CURRENT, "Current it draws while it rests.", "3 mA")
     mass: QuantityField = measure(Dimension.MASS, "Its mass.", "1.8 kg")
     protection_class: WordField = text("How well it keeps out water and dust, as printed on it.", "IP67", "IP20")
 
@@ -154,6 +169,9 @@ class FactoryCircuit(Node):
     draw: QuantityField = measure(
         Dimension.CURRENT, "What already draws from it, before the job.", "6 A measured", "6 A"
     )
+    circuit: WordField = choice(
+        "a circuit of the vehicle", _CIRCUIT, *("accessory", "ignition", "constant", "safety-circuit")
+    )
     fuse_place: WordField = choice("a place of the fuse box", "Where its fuse box stands.", "cabin", "engine-bay")
 
 
@@ -163,11 +181,13 @@ class ControlSource(Node):
 
     circuit: WordField = choice(
         "a switching circuit",
-        "Which circuit of the vehicle gives the turn-on voltage.",
+        f"What gives the turn-on voltage. {_CIRCUIT}",
         *("radio-remote", "accessory", "ignition", "constant", "safety-circuit", "bus-interface"),
     )
     limit: QuantityField = measure(Dimension.CURRENT, "Most current it may give.", "300 mA", "0.5 A")
     in_crank: FlagField = flag("Whether it stays on while the engine is started.")
+    voltage: QuantityField = measure(Dimension.VOLTAGE, "Voltage it gives under its load.", "12.0 V measured", "12 V")
+    hold_time: QuantityField = hold_time()
 
 
 @frozen
@@ -190,3 +210,4 @@ class Load(Node):
     supply: QuantityField = measure(Dimension.CURRENT, "Current it draws.", "2 A")
     standby: QuantityField = measure(Dimension.CURRENT, "Current it draws while it is off.", "1 mA")
     highest_voltage: QuantityField = _highest_voltage()
+    surge: FlagField = flag("Whether it takes several times that when it is switched on, as motors and lamps do.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from planlint.frozen import frozen
 from planlint.plan.fields import by_name, choice, choices, flag, fuse_or_no_fuse, listed, measure, names, nearest, text
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Node, hold_time
 from planlint.plan.quantity import Dimension
 from planlint.plan.values import FlagField, QuantityField, WordField
 from planlint.text.places import Path
@@ -94,6 +94,14 @@ class Switch(Node):
     )
     pole: WordField = choice("a pole", "Which side of the battery it parts.", "positive", "negative")
     cover: FlagField = flag("Whether a cover keeps tools off its live parts.")
+    hold_time: QuantityField = hold_time()
+
+
+@frozen
+class Diode(Node):
+    """A diode in a turn-on lead: it lets current through from its line to its load only."""
+
+    drop: QuantityField = measure(Dimension.VOLTAGE, "Voltage lost across it.", "0.7 V", "0.4 V")
 
 
 @frozen
@@ -107,6 +115,9 @@ class Contacts(Node):
         Dimension.TEMPERATURE, "Air temperature for which that current is stated.", "85 C"
     )
     coil: QuantityField = measure(Dimension.CURRENT, "Current its coil or electronics draw.", "160 mA")
+    coil_resistance: QuantityField = measure(
+        Dimension.RESISTANCE, "Resistance of its coil, where its current is not stated.", "75 ohm", "60..80 ohm"
+    )
     suppression: WordField = choice(
         "a coil suppression",
         "What takes up the voltage spike when the coil switches off.",

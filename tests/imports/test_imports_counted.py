@@ -49,7 +49,8 @@ def fleet(users: int) -> str:
     make = "gauge: 14 AWG, material: copper, insulation: 105 C"
     main = "gauge: 4/0 AWG, material: copper, insulation: 105 C"
     nodes = [
-        f"  fuse-{n}: {{kind: fuse, rating: 10 A}}\n  fan-{n}: {{kind: load, supply: 200 mA}}" for n in range(users)
+        f"  fuse-{n}: {{kind: fuse, rating: 10 A}}\n  fan-{n}: {{kind: load, supply: 200 mA, standby: 0.1 mA}}"
+        for n in range(users)
     ]
     wires = [
         f"  tail-{n}: {{from: bar, to: fuse-{n}.line, length: 10 cm, {make}}}\n"

@@ -37,6 +37,7 @@ DEFAULTS = {
     "control_source_limit": (0.3, Dimension.CURRENT),
     "turn_on_draw": (0.020, Dimension.CURRENT),
     "standby_draw": (0.002, Dimension.CURRENT),
+    "diode_drop": (0.7, Dimension.VOLTAGE),
     "amp_input_max": (4.0, Dimension.VOLTAGE),
     "converter_input_max": (20.0, Dimension.VOLTAGE),
     "crank_minimum": (6.0, Dimension.VOLTAGE),
