@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from planlint.judge.judge import judge, judge_plan, plan_of, plan_schema
