@@ -163,6 +163,8 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         turn_on.turn_on_load: Dimension.CURRENT,
         turn_on.turn_on_capacity: Dimension.CURRENT,
         turn_on.turn_on_volts: Dimension.VOLTAGE,
+        turn_on.surely_left: Dimension.VOLTAGE,
+        turn_on.turned_on_by_output: Yields.FLAG,
         turn_off.stays_on: Dimension.TIME,
         turn_off.wakes_by_itself: Yields.FLAG,
         turn_off.survives_start: Yields.FLAG,

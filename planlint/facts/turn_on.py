@@ -195,6 +195,35 @@ def turn_on_volts(case: Case, node: Node) -> float:
 
     Raises UnfitError where no turn-on output does, or on a system of other than 12 V; UnknownError naming what is missing.
     """
+    return min(_volts(case, at)[one] for at, one in _fed(case, node))
+
+
+def turned_on_by_output(case: Case, node: Node) -> bool:
+    """Say whether an output of the radio, a converter or a control source turns the node on, in a 12 V system."""
+    try:
+        return bool(_fed(case, node))
+    except UnfitError:
+        return False
+
+
+def surely_left(case: Case, node: Node) -> float:
+    """Return a voltage in V that is left at the node's turn-on terminal at least, quickly known: as if all that each output
+    gives ran the whole way to it. Raises UnfitError and UnknownError as `turn_on_volts` does."""
+    return min(_surely_left(case, at, one) for at, one in _fed(case, node))
+
+
+def _surely_left(case: Case, at: Vertex, one: Vertex) -> float:
+    reach = _own_reach(case, at)
+    emf = _source_volts(case, leads(case).network.owners[at])
+    # A coil takes the more the higher the voltage is.
+    most = max(1.0, emf / demand.design_voltage(case))
+    amps = most * sum(input_draw(case, node) for _, node in _loads(case, at))
+    ohm = _STIFF + sum(_ohm(case, link) for link in _way(reach, one))
+    return emf - amps * ohm - _diodes(case, reach, one)
+
+
+def _fed(case: Case, node: Node) -> list[tuple[Vertex, Vertex]]:
+    """Return the outputs that turn the node on, each with the terminal at which it does."""
     system = stated(case.plan.vehicle.system, ("vehicle", "system"))
     here = leads(case)
     mine = [at for at, owner in here.inputs.items() if owner is node]
@@ -202,7 +231,7 @@ def turn_on_volts(case: Case, node: Node) -> float:
     fed = [(at, one) for at in outputs for one in mine if _feeds(case, at, one)]
     if not fed or system.high != 12.0:
         raise UnfitError
-    return min(_volts(case, at)[one] for at, one in fed)
+    return fed
 
 
 def _feeds(case: Case, at: Vertex, one: Vertex) -> bool:
@@ -254,9 +283,15 @@ def _source_volts(case: Case, node: Node) -> float:
 def _diodes(case: Case, reach: dict[Vertex, Link | None], at: Vertex) -> float:
     """Return the volts lost across the diodes between an output and a terminal."""
     lost = 0.0
-    while link := reach[at]:
+    for link in _way(reach, at):
         if is_diode(link) and link.node:
             drop = getattr(link.node, "drop", None)
             lost += drop.high if isinstance(drop, Quantity) else float(case.assume("diode_drop", link.name))
-        at = link.ends[0] if link.ends[1] == at else link.ends[1]
     return lost
+
+
+def _way(reach: dict[Vertex, Link | None], at: Vertex) -> Iterator[Link]:
+    """Yield the links from a terminal back to the output that reaches it."""
+    while link := reach[at]:
+        yield link
+        at = link.ends[0] if link.ends[1] == at else link.ends[1]

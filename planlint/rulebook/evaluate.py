@@ -27,7 +27,7 @@ from planlint.rulebook.findings import (
 )
 from planlint.rulebook.gates import apart, asked
 from planlint.rulebook.model import Requirement, Rule
-from planlint.rulebook.wording import fill, spoken
+from planlint.rulebook.wording import NOT_STATED, UNFIT, fill, say, spoken
 from planlint.text.places import Path
 
 
@@ -169,7 +169,7 @@ def _cause(case: Case, rule: Rule, element: Any) -> str | None:
     a group from which their elements took over the value that is wrong."""
     if rule.one_cause is not None:
         cause = spoken(case, rule.about, rule.one_cause, element)
-        if cause not in ("none", "(none)", "(not stated)"):
+        if cause not in ("none", UNFIT, NOT_STATED):
             return cause
     shared = _shared(case, rule, element)
     return None if shared is None else f"stated once: {shared}"
@@ -205,11 +205,13 @@ def _touched(element: Any) -> set[tuple[str, str]]:
 
 def _fact_used(case: Case, rule: Rule, name: str, element: Any, *, low: bool) -> FactUsed:
     yields = SUBJECTS[rule.about].facts[name].yields
-    text = spoken(case, rule.about, name, element, low=low)
     try:
         value = answer(case, rule.about, name, element, low=low)
-    except (UnknownError, UnfitError):
-        value = None
+    except UnknownError:
+        return FactUsed(name=name, value=NOT_STATED, unit="", text=NOT_STATED)
+    except UnfitError:
+        return FactUsed(name=name, value=UNFIT, unit="", text=UNFIT)
+    text = say(case, yields, value, element)
     if isinstance(yields, Dimension) and isinstance(value, float):
         return FactUsed(name=name, value=value, unit=SI_UNITS[yields], text=text)
     if yields is Yields.COUNT and value is not None:

@@ -18,6 +18,8 @@ from planlint.rulebook.phrases import PLACEHOLDER
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
+# What is said where there is no answer.
+NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
 
 
@@ -48,9 +50,9 @@ def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False
     try:
         value = answer(case, about, name, element, low=low)
     except UnknownError:
-        return "(not stated)"
+        return NOT_STATED
     except UnfitError:
-        return "(none)"
+        return UNFIT
     return say(case, SUBJECTS[about].facts[name].yields, value, element)
 
 

@@ -20,19 +20,17 @@ class Clearing:
     @property
     def clears(self) -> bool:
         """Whether the fuse is sure to be open in time; where it may never open, unverified hours are not enough."""
-        return self.lasts and (self.withstands.verified or not math.isinf(self.opens))
+        return not self.lateness[1]
 
     @property
     def lasts(self) -> bool:
         """Whether the wire lasts until the fuse opens, hours of withstanding that nobody verified counted as enough."""
-        return self.opens <= self.withstands.seconds
+        return not self.lateness[0]
 
     @property
     def lateness(self) -> tuple[bool, bool, float]:
         """How badly the fuse does: whether it is late, then whether it may be, then by how much."""
-        seconds = self.withstands.seconds
-        share = 0.0 if math.isinf(seconds) else self.opens / seconds if seconds else math.inf
-        return not self.lasts, not self.clears, share
+        return _lateness(self.opens, self.withstands)
 
 
 def worst_clearing(
@@ -44,12 +42,19 @@ def worst_clearing(
     ends, a soft one from its ampacity up.
     """
     low, high = min(low_a, high_a), max(low_a, high_a)
-    found = [
-        Clearing(
-            current=amps / share,
-            opens=opens,
-            withstands=withstand(wire, amps / share, before_a),
-        )
-        for amps, opens in worst_openings(band, low * share, high * share)
-    ]
-    return max(found, key=lambda one: one.lateness)
+    worst, most = None, (False, False, -1.0)
+    for amps, opens in worst_openings(band, low * share, high * share):
+        lasts = withstand(wire, amps / share, before_a)
+        lateness = _lateness(opens, lasts)
+        if lateness > most:
+            worst, most = (amps / share, opens, lasts), lateness
+    assert worst, "the highest current is always tried"
+    return Clearing(current=worst[0], opens=worst[1], withstands=worst[2])
+
+
+def _lateness(opens: float, withstands: Withstand) -> tuple[bool, bool, float]:
+    seconds = withstands.seconds
+    lasts = opens <= seconds
+    clears = lasts and (withstands.verified or not math.isinf(opens))
+    share = 0.0 if math.isinf(seconds) else opens / seconds if seconds else math.inf
+    return not lasts, not clears, share
