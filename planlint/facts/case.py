@@ -106,7 +106,8 @@ class Case:
         if found is None:
             found = self._answers[key] = (self._base and self._from_base(key)) or self._compute(compute)
         value, error, uses = found
-        self._open[-1] |= uses
+        if uses:
+            self._open[-1] |= uses
         if error is not None:
             # A fresh one: raised itself it would hold its frames, these the case, and the case it again.
             raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError

@@ -25,18 +25,22 @@ def added_parked_draw(case: Case, _vehicle: Vehicle) -> float:
 
 
 def _added_parked_draw(case: Case) -> float:
-    here = case.layout.network
-    if not any(_counts(node) for node in here.users.values()):
-        raise UnfitError
     # Which are live the drawing and the circuits decide, whatever is assumed of their currents.
     devices = case.once("live while parked", lambda: _live_devices(case))
-    coils = sum(turn_on.coil_draw(case, one) for one in _coils(case, turn_on.asleep(case)))
-    return sum(standby(case, node) for node in devices) + coils
+    return sum(standby(case, node) for node in devices) + case.once("coils while parked", lambda: _coil_draws(case))
+
+
+def _coil_draws(case: Case) -> float:
+    return sum(turn_on.coil_draw(case, one) for one in _coils(case, turn_on.asleep(case)))
 
 
 def _live_devices(case: Case) -> tuple[Node, ...]:
-    """Return the added devices that a parked vehicle supplies. Raises UnknownError where nobody knows of the circuit."""
-    here, state = case.layout.network, turn_on.asleep(case)
+    """Return the added devices that a parked vehicle supplies. Raises UnfitError where the plan adds none,
+    UnknownError where nobody knows of the circuit."""
+    here = case.layout.network
+    if not any(_counts(node) for node in here.users.values()):
+        raise UnfitError
+    state = turn_on.asleep(case)
     added = [(at, node) for at, node in sorted(here.users.items()) if _counts(node)]
     live = state.reach(turn_on.constants(case), switches=True)
     for one in turn_on.undecided(case):

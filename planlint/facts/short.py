@@ -262,6 +262,10 @@ def voltage(case: Case) -> float:
 
 def battery_resistance(case: Case, post: Vertex, *, lowest: bool) -> float:
     """Return the internal resistance in ohm of a battery as stated, of a range the lowest or highest, else as assumed."""
+    return case.once(("inside", post, lowest), lambda: _battery_resistance(case, post, lowest))
+
+
+def _battery_resistance(case: Case, post: Vertex, lowest: bool) -> float:
     battery = case.layout.network.owners[post]
     stated = getattr(battery, "resistance", None)
     if isinstance(stated, Quantity):

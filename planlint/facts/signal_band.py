@@ -80,6 +80,10 @@ def _outputs(amp: Node) -> tuple[Output, ...]:
 
 def _drivers(case: Case, amp: Node) -> dict[str, set[str]]:
     """Return by output of an amplifier the types of the drivers on it, `full-range` for all behind a crossover."""
+    return case.once(("drivers on outputs", amp.name), lambda: _find_drivers(case, amp))
+
+
+def _find_drivers(case: Case, amp: Node) -> dict[str, set[str]]:
     found: dict[str, set[str]] = {}
     owners, signals = case.layout.network.owners, case.layout.signals
     for at in signals.outputs.get(amp.name, ()):

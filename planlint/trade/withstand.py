@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from planlint.frozen import frozen
 from planlint.trade.ampacity import column_for
@@ -48,6 +49,7 @@ class Withstand:
     verified: bool = True
 
 
+@lru_cache(maxsize=4096)
 def wire_heat(area_m2: float, material: str, rating_c: float, ambient_c: float, ampacity_a: float) -> WireHeat:
     """Return a wire as it heats, with one time constant: k2S2 = Iz2 tau dmax/drated.
 
