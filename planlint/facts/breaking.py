@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from planlint.facts import conductor, short
+from planlint.facts.at_most import at_most
 from planlint.facts.case import Case
 from planlint.facts.device import Device
 from planlint.graph.circuit import Branch, Circuit
@@ -26,10 +28,15 @@ def breaking_current(case: Case, device: Device) -> float:
     """Return the most current in A that the device may have to break: all sources of one side into a short at the other.
 
     Batteries at their lowest resistance, the better way back, the device's own resistance included; a source that limits
-    itself adds its limit; in a loop the device breaks its own share. Raises UnknownError naming what is missing, UnfitError
-    where no battery feeds it or nothing has a way back.
+    itself adds its limit; in a loop the device breaks its own share. Of ranges the ends count at which most flows. Raises
+    UnknownError naming what is missing, UnfitError where no battery feeds it or nothing has a way back.
     """
-    return case.once(("breaking current", device.name), lambda: _breaking(case, device))
+    return case.once(("breaking current", device.name), lambda: _at_most(case, device, _breaking))
+
+
+def _at_most(case: Case, device: Device, ask: Callable[[Case, Device], float]) -> float:
+    plan = at_most(case)
+    return ask(case, device) if plan is None else case.of_plan(plan, lambda other: ask(other, device))
 
 
 def _breaking(case: Case, device: Device) -> float:
@@ -40,6 +47,10 @@ def _breaking(case: Case, device: Device) -> float:
 def breaking_bound(case: Case, device: Device) -> float:
     """Return a current in A that what the device may have to break cannot pass, quickly known: the sum of what each source
     could give alone. Raises UnknownError and UnfitError as `breaking_current` does."""
+    return _at_most(case, device, _bound)
+
+
+def _bound(case: Case, device: Device) -> float:
     into = _feeding(case, device)
     return _most([sum(_alone(case, one, at) for one in sources) for at, sources in into.items()])
 

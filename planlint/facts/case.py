@@ -99,6 +99,23 @@ class Case:
         self._instead: dict[int, Any] = {}
         self._varied = 0
         self._base: Case | None = None
+        self._other: Case | None = None
+
+    def of_plan(self, plan: Plan, ask: Callable[[Case], T]) -> T:
+        """Return an answer about another plan of the same parts, its assumptions noted as this case's own."""
+        if self._other is None or self._other.plan is not plan:
+            self._other = self._with_plan(plan)
+        try:
+            return ask(self._other)
+        finally:
+            self._open[-1] |= self._other.take_uses()
+
+    def _with_plan(self, plan: Plan) -> Case:
+        other = copy(self)
+        other.plan, other.layout = plan, Layout(plan)
+        other.nodes = {node.name: node for node in plan.nodes}
+        other._answers, other._open, other._base = {}, [0], None
+        return other
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
         """Return what `compute` yields, computing it only the first time; its errors are remembered too."""
@@ -164,6 +181,7 @@ class Case:
         other._answers = {}
         other._open = [0]
         other._base = self
+        other._other = None
         other._instead = {**self._instead, bit: value}
         other._varied = self._varied | bit
         return other

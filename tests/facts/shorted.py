@@ -17,6 +17,7 @@ from dense import REFERENCE
 from spice import by_ngspice
 
 from planlint.facts import opening, short
+from planlint.facts.at_most import at_most
 from planlint.facts.breaking import breaking_bound, breaking_current
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
@@ -233,15 +234,17 @@ def fuse_pairs(case: Case, folder: Path) -> list[tuple[str, float, float]]:
 def breaking_pairs(case: Case, folder: Path) -> list[tuple[str, float, float, float]]:
     """Every fuse that a battery feeds: the most it has to break, last the same with the vehicle's one return side."""
     found = []
+    # Of ranges the ends count at which most flows.
+    most = Case(at_most(case) or case.plan)
     for device in SUBJECTS["device"].elements(case):
         key, ends = device.link.key, device.link.ends
-        expected = max(most_together(case, key, at, folder) for at in ends)
+        expected = max(most_together(most, key, at, folder) for at in ends)
         try:
             amps = breaking_current(case, device)
         except UnfitError:
             assert expected == 0, device.name
             continue
         assert amps <= breaking_bound(case, device) * (1 + 1e-9), device.name
-        vehicle = max(most_in_the_vehicle(case, key, at, folder) for at in ends)
+        vehicle = max(most_in_the_vehicle(most, key, at, folder) for at in ends)
         found.append((device.name, amps, expected, vehicle))
     return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hand import UNFIT, ask, case_of
@@ -80,6 +81,32 @@ def test_of_two_fuses_side_by_side_both_are_judged_and_neither_for_the_whole_cur
     whole = 12.6 / (0.005 + 0.002 + cable + own * other / (own + other))
     for name in ("f1", "f2"):
         assert ask(case, "device", name, "breaking_current") == pytest.approx(whole * other / (own + other), rel=5e-3)
+
+
+@pytest.mark.parametrize(
+    ("loosely", "at_most"),
+    [
+        ({"length": "0.2..2 m"}, {"length": "0.2 m"}),
+        ({"gauge": "8 AWG..2 AWG"}, {"gauge": "2 AWG"}),
+        ({"material": None}, {"material": "copper"}),
+    ],
+)
+def test_of_a_range_that_end_counts_at_which_a_fuse_breaks_most(
+    loosely: dict[str, Any], at_most: dict[str, Any]
+) -> None:
+    """Short, thick and of copper: the least resistance before the fault is what a fuse has to be made for."""
+    vehicle = {"body": "steel-unibody", "body_resistance": "1..4 mohm"}
+    nodes = {"battery": "battery", "f1": {"kind": "fuse", "rating": "60 A"}, "amp": "amp"}
+    wires = ["main: battery.positive > f1.line, 4 AWG, 1 m", "on: f1.load > amp.power, 4 AWG, 1 m"]
+    found = ask(case_of(nodes, wires, {"main": loosely}, vehicle=vehicle), "device", "f1", "breaking_current")
+    least = {"body": "steel-unibody", "body_resistance": "1 mohm"}
+    expected = ask(case_of(nodes, wires, {"main": at_most}, vehicle=least), "device", "f1", "breaking_current")
+    assert found == pytest.approx(expected, rel=1e-9)
+    loose = case_of(nodes, wires, {"main": loosely}, vehicle=vehicle)
+    assert ask(loose, "device", "f1", "breaking_bound") == pytest.approx(expected, rel=1e-9)
+    # The other end is what keeps a fuse from opening.
+    worst = ask(loose, "wire", "on", "fault_current")
+    assert worst < expected
 
 
 def test_a_battery_without_a_way_back_drives_nothing() -> None:

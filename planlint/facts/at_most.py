@@ -1,0 +1,51 @@
+"""A plan at those ends of its ranges at which the most current flows: what a fuse has to break is judged there."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from typing import Any, TypeVar
+
+from planlint.facts.case import Case
+from planlint.plan.model import Plan, Wire
+from planlint.plan.nodes import Node
+from planlint.plan.quantity import Quantity
+from planlint.plan.vehicle import Vehicle
+
+# Of these the lower end lets more flow, of all others (sizes, ratings, limits) the upper.
+_LOWER = ("length", "resistance", "body_resistance", "drop")
+
+Part = TypeVar("Part", Wire, Node, Vehicle)
+
+
+def at_most(case: Case) -> Plan | None:
+    """Return the plan with the short and thick end of every range, and with copper where no material is stated; None where
+    that changes nothing."""
+    return case.once("plan at most", lambda: _at_most(case.plan))
+
+
+def _at_most(plan: Plan) -> Plan | None:
+    parts: tuple[Wire | Node | Vehicle, ...] = (*plan.wires, *plan.nodes, plan.vehicle)
+    if not any(_ranges(one) or (isinstance(one, Wire) and one.material is None) for one in parts):
+        return None
+    wires = (replace(one, material="copper") if one.material is None else one for one in plan.wires)
+    return replace(
+        plan,
+        wires=tuple(_narrowed(one) for one in wires),
+        nodes=tuple(_narrowed(one) for one in plan.nodes),
+        vehicle=_narrowed(plan.vehicle),
+    )
+
+
+def _ranges(part: Wire | Node | Vehicle) -> dict[str, Quantity]:
+    stated = ((one.name, getattr(part, one.name)) for one in fields(part))
+    return {name: value for name, value in stated if isinstance(value, Quantity) and value.low != value.high}
+
+
+def _narrowed(part: Part) -> Part:
+    narrowed: dict[str, Any] = {name: _end(name, value) for name, value in _ranges(part).items()}
+    return replace(part, **narrowed)
+
+
+def _end(name: str, value: Quantity) -> Quantity:
+    end = value.low if name in _LOWER else value.high
+    return replace(value, low=end, high=end)
