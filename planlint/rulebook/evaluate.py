@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from planlint.facts.case import Case, Found, Use, Yields
+from planlint.facts.channel import Channel
 from planlint.facts.device import Device
 from planlint.facts.table import SUBJECTS, answer, place_of
 from planlint.frozen import frozen
@@ -200,6 +201,8 @@ def _touched(element: Any) -> set[tuple[str, str]]:
         return {("wire", element.name), *(("node", end.node) for end in element.ends)}
     if isinstance(element, Device):
         return {("node", element.name), ("node", element.node.name)}
+    if isinstance(element, Channel):
+        return {("node", element.name), ("node", element.amp.name)}
     return {("node", element.name)}
 
 

@@ -14,7 +14,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 CONVERTER = "input_lowest: 1 V, input_resistance: 20 kohm, input_balanced: true,"
 ELSEWHERE = (
     "  boot-stud: # takes two",
-    "  dash-point: {kind: ground-point, zone: cabin, section: main, member: strut, fastener: M8 bolt with weld nut,\n"
+    "  dash-point: {kind: ground-point, zone: cabin, section: main, member: strut, fastener: the maker's M8 stud,\n"
     "    surface: bare-metal, sealed: true, fuel: none-near, lugs: [converter-ground]}\n  boot-stud: # takes two",
 )
 # By what is done: the example, the edits, and all that is found then and was not found before, by rule and subject.
