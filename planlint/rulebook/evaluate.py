@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Any
 
 from planlint.facts.case import Case, Found, Use, Yields
@@ -120,22 +119,27 @@ def _outcome(case: Case, rule: Rule, element: Any, applies: Check) -> Outcome:
         except UnknownError as error:
             worst = max(rule.require, key=lambda requirement: requirement.severity)
             return Outcome(applies=True, missing=((worst, error.with_traceback(None)),))
-    outcome = _HOLDS
+    broken: list[Requirement] = []
+    missing: list[tuple[Requirement, UnknownError]] = []
     for requirement in rule.require:
         try:
             if not requirement.check(case, element):
-                outcome = replace(outcome, broken=(*outcome.broken, requirement))
+                broken.append(requirement)
         except UnknownError as error:
-            outcome = replace(outcome, missing=(*outcome.missing, (requirement, error.with_traceback(None))))
+            missing.append((requirement, error.with_traceback(None)))
         except UnfitError:
             continue
-    return replace(outcome, missing=_that_matter(outcome)) if outcome.missing else outcome
+    if not broken and not missing:
+        return _HOLDS
+    return Outcome(applies=True, broken=tuple(broken), missing=_that_matter(broken, missing))
 
 
-def _that_matter(outcome: Outcome) -> tuple[tuple[Requirement, UnknownError], ...]:
+def _that_matter(
+    broken: list[Requirement], missing: list[tuple[Requirement, UnknownError]]
+) -> tuple[tuple[Requirement, UnknownError], ...]:
     """Return the worst unknown requirement where it could be worse than what is known to be broken."""
-    known = max((requirement.severity for requirement in outcome.broken), default=0)
-    worse = [pair for pair in outcome.missing if pair[0].severity > known]
+    known = max((requirement.severity for requirement in broken), default=0)
+    worse = [pair for pair in missing if pair[0].severity > known]
     return (max(worse, key=lambda pair: pair[0].severity),) if worse else ()
 
 
