@@ -67,17 +67,15 @@ def _alike(one: float, other: float) -> bool:
 
 
 def contradiction(case: Case, wire: Wire) -> str | None:
-    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does.
-
-    Raises UnfitError where it states nothing else of the conductor's size.
-    """
+    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does,
+    nor where it states nothing else of the conductor's size."""
     said = [
         (f"the barrel of its end at {end.node}", barrel)
         for end, barrel in zip(wire.ends, _barrels(wire), strict=True)
         if barrel is not None
     ]
     if not said and not isinstance(wire.diameter, Quantity):
-        raise UnfitError
+        return None
     other, size = _other_area(wire), conductor.area(wire)
     for words, barrel in said:
         if _alike(barrel, other) and not _alike(barrel, size):
@@ -192,15 +190,19 @@ def ends_at(_case: Case, wire: Wire) -> str:
 def port_limit(case: Case, wire: Wire) -> float:
     """Return the thickest conductor in m2 that the tightest supply terminal of an amplifier at which it ends takes.
 
-    Blocks and fuse holders state a range, which is asked of them. Raises UnknownError where an amplifier does not state it,
-    UnfitError where the wire ends at none, or with a reducing pin.
+    Blocks and fuse holders state a range, which is asked of them. Infinite where the wire ends at no amplifier, or with a
+    reducing pin. Raises UnknownError where an amplifier does not state it.
     """
-    return _ports(case, wire)[0][0]
+    ports = _ports(case, wire)
+    return ports[0][0] if ports else math.inf
 
 
 def tight_port(case: Case, wire: Wire) -> Node:
     """Return the amplifier with that terminal."""
-    return _ports(case, wire)[0][1]
+    ports = _ports(case, wire)
+    if not ports:
+        raise UnfitError
+    return ports[0][1]
 
 
 def _ports(case: Case, wire: Wire) -> list[tuple[float, Node]]:
@@ -214,8 +216,6 @@ def _ports(case: Case, wire: Wire) -> list[tuple[float, Node]]:
             continue
         if not isinstance(node.largest_cable, NotApplicable):
             found.append((conductor.stated(node.largest_cable, (*node.path, "largest_cable")).high, node))
-    if not found:
-        raise UnfitError
     return sorted(found, key=lambda port: (port[0], port[1].name))
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from planlint.facts import conductor, wire, wiring
 from planlint.facts.case import Case, Fact
 from planlint.facts.channel import Channel
-from planlint.facts.fields import field_facts, value_of
+from planlint.facts.fields import field_facts, is_stated, value_of
 from planlint.frozen import frozen
 from planlint.graph.link import Link, LinkKind, Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -76,9 +76,17 @@ def place_of(element: Any, field: str | None) -> Path:
 def device_fields() -> dict[str, Fact]:
     """Return the facts that the fields of fuses, breakers and fused outputs give, by their names in the file."""
     return {
-        name: replace(fact, ask=_asks(name, upper=True), low=_asks(name, upper=False), stated=None)
+        name: replace(fact, ask=_asks(name, upper=True), low=_asks(name, upper=False), stated=_states(name))
         for name, fact in field_facts([Fuse, Breaker]).items()
     }
+
+
+def _states(name: str) -> Callable[[Case, Device], bool]:
+    def stated(_case: Case, device: Device) -> bool:
+        owner, field = stated_by(device, name)
+        return is_stated(owner, field)
+
+    return stated
 
 
 def _asks(name: str, *, upper: bool) -> Callable[[Case, Device], Any]:

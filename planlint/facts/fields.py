@@ -64,13 +64,15 @@ def _asks(attribute: str, name: str, upper: bool) -> Callable[[Case, Any], Any]:
 
 
 def _states(attribute: str) -> Callable[[Case, Any], bool]:
-    def stated(_case: Case, element: Any) -> bool:
-        value = getattr(element, attribute, _NO_FIELD)
-        if value is _NO_FIELD or isinstance(value, NotApplicable):
-            raise UnfitError
-        return value is not None
+    return lambda _case, element: is_stated(element, attribute)
 
-    return stated
+
+def is_stated(element: Any, attribute: str) -> bool:
+    """Say whether an element states a field. Raises UnfitError where it has no such field or it does not apply."""
+    value = getattr(element, attribute, _NO_FIELD)
+    if value is _NO_FIELD or isinstance(value, NotApplicable):
+        raise UnfitError
+    return value is not None
 
 
 def value_of(element: Any, attribute: str, name: str, *, upper: bool = True) -> Any:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from planlint.facts import wire as asked
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
-from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.unknown import UnknownError
 from planlint.plan.model import Segment, Wire
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
@@ -27,11 +27,12 @@ def shortest(_case: Case, wire: Wire) -> float:
 
 
 def straight_distance(case: Case, wire: Wire) -> float:
-    """Return how far the two ends of the wire lie apart in m, in a straight line between the parts' places.
-
-    Raises UnfitError where one of them states no place at all, UnknownError where it states a part of it.
+    """Return how far the two ends of the wire lie apart in m at least, in a straight line between the parts' places; nothing
+    where one of them states no place at all. Raises UnknownError where it states a part of it.
     """
     first, second = (_place(case.nodes[end.node]) for end in wire.ends)
+    if not first or not second:
+        return 0.0
     # Of a range whichever end brings the two nearer: nothing shorter than that can be.
     apart = (max(b.low - a.high, a.low - b.high, 0.0) for a, b in zip(first, second, strict=True))
     return math.hypot(*apart)
@@ -39,7 +40,7 @@ def straight_distance(case: Case, wire: Wire) -> float:
 
 def _place(node: Node) -> list[Quantity]:
     if not any(isinstance(getattr(node, axis), Quantity) for axis in _AXES):
-        raise UnfitError
+        return []
     return [stated(getattr(node, axis), (*node.path, axis)) for axis in _AXES]
 
 
