@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import UNFIT, ask, case_of
+from hand import UNFIT, Nodes, ask, case_of
 from random_plans import random_case
 from shorted import breaking_pairs, fuse_pairs, prospective_pairs
 from spice import NGSPICE
@@ -96,7 +96,7 @@ def test_of_a_range_that_end_counts_at_which_a_fuse_breaks_most(
 ) -> None:
     """Short, thick and of copper: the least resistance before the fault is what a fuse has to be made for."""
     vehicle = {"body": "steel-unibody", "body_resistance": "1..4 mohm"}
-    nodes = {"battery": "battery", "f1": {"kind": "fuse", "rating": "60 A"}, "amp": "amp"}
+    nodes: Nodes = {"battery": "battery", "f1": {"kind": "fuse", "rating": "60 A"}, "amp": "amp"}
     wires = ["main: battery.positive > f1.line, 4 AWG, 1 m", "on: f1.load > amp.power, 4 AWG, 1 m"]
     found = ask(case_of(nodes, wires, {"main": loosely}, vehicle=vehicle), "device", "f1", "breaking_current")
     least = {"body": "steel-unibody", "body_resistance": "1 mohm"}
