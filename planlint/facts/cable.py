@@ -67,15 +67,17 @@ def _alike(one: float, other: float) -> bool:
 
 
 def contradiction(case: Case, wire: Wire) -> str | None:
-    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does,
-    nor where it states nothing else of the conductor's size."""
+    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does.
+
+    Raises UnfitError where it states nothing else of the conductor's size.
+    """
     said = [
         (f"the barrel of its end at {end.node}", barrel)
         for end, barrel in zip(wire.ends, _barrels(wire), strict=True)
         if barrel is not None
     ]
     if not said and not isinstance(wire.diameter, Quantity):
-        return None
+        raise UnfitError
     other, size = _other_area(wire), conductor.area(wire)
     for words, barrel in said:
         if _alike(barrel, other) and not _alike(barrel, size):
