@@ -8,6 +8,7 @@ from typing import TypeVar
 from planlint.facts import charge, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
+from planlint.facts.fields import value_of
 from planlint.facts.leads import ground_leads, home_sections
 from planlint.graph.link import Link, LinkKind
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -74,12 +75,7 @@ def vehicle(case: Case, _node: Node) -> Vehicle:
 
 def vehicle_body(case: Case, _node: Node) -> str:
     """Return what the vehicle's body is made of."""
-    body = case.plan.vehicle.body
-    if isinstance(body, str):
-        return body
-    if body is None:
-        raise UnknownError(("vehicle", "body"))
-    raise UnfitError
+    return str(value_of(case.plan.vehicle, "body", "body"))
 
 
 def body_resistance(case: Case, _node: Node) -> float:

@@ -12,16 +12,15 @@ from planlint.facts.device import Device
 from planlint.graph.circuit import Branch, Circuit
 from planlint.graph.link import Link, Vertex
 from planlint.graph.nodal import solve_circuit
-from planlint.graph.piecewise import Supply
+from planlint.graph.piecewise import STIFF_OHM, Supply
 from planlint.graph.sources import Source
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.nodes import Battery
 from planlint.plan.quantity import Quantity
 from planlint.trade.fuses import interrupting_rating
 
-# The place at which a short circuit comes together, and the resistance in ohm of a source that holds its voltage.
+# The place at which a short circuit comes together.
 _FAULT = "the short circuit"
-_STIFF = 1e-3
 
 
 def breaking_current(case: Case, device: Device) -> float:
@@ -136,7 +135,9 @@ def _supply(case: Case, source: Source, at: Vertex) -> Supply | None:
     if not isinstance(source.node, Battery):
         if source.limit is None:
             raise UnknownError(source.limit_path or source.node.path)
-        return Supply(key=source.vertex, ends=ends, emf=short.voltage(case), ohm=_STIFF, limit=source.limit, charge=0.0)
+        return Supply(
+            key=source.vertex, ends=ends, emf=short.voltage(case), ohm=STIFF_OHM, limit=source.limit, charge=0.0
+        )
     inside = short.battery_resistance(case, source.vertex, lowest=True)
     try:
         home = min(short.ways_home(case, source.vertex, at))

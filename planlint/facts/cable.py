@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from planlint.facts import conductor
 from planlint.facts.case import Case
+from planlint.facts.fields import value_of
 from planlint.graph.link import Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp
@@ -247,12 +248,7 @@ def bolted_on(case: Case, wire: Wire) -> bool:
 
 def vehicle_class(case: Case, _wire: Wire) -> str:
     """Return the class of the vehicle it lies in."""
-    found = case.plan.vehicle.class_
-    if found is None:
-        raise UnknownError(("vehicle", "class"))
-    if isinstance(found, NotApplicable):
-        raise UnfitError
-    return found
+    return str(value_of(case.plan.vehicle, "class_", "class"))
 
 
 def bare_run(_case: Case, wire: Wire) -> float:

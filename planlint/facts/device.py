@@ -11,7 +11,7 @@ from planlint.facts.case import Case, Fact
 from planlint.facts.channel import Channel
 from planlint.facts.fields import field_facts, is_stated, value_of
 from planlint.frozen import frozen
-from planlint.graph.link import Link, LinkKind, Vertex
+from planlint.graph.link import Link, Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
@@ -169,17 +169,8 @@ def _wires(case: Case, at: Vertex) -> tuple[Wire, ...]:
 
 def served(case: Case, device: Device) -> tuple[Node, ...]:
     """Return the users of current whose supply runs through it."""
-    names = case.once("users by device", lambda: _users_by_device(case)).get(device.link.key, ())
+    names = wiring.users_by_link(case).get(device.link.key, ())
     return tuple(case.nodes[name] for name in names)
-
-
-def _users_by_device(case: Case) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = {}
-    for demand in sorted(wiring.all_demands(case), key=lambda one: one.name):
-        for link in wiring.user_way(case, demand):
-            if link.kind is LinkKind.DEVICE:
-                found.setdefault(link.key, []).append(demand.name)
-    return found
 
 
 def served_count(case: Case, device: Device) -> int:

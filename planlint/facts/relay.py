@@ -96,7 +96,7 @@ def switches_surge(case: Case, node: Node) -> bool:
 
     Raises UnknownError where that is not stated of a load and no other is such.
     """
-    served = case.once("users by contact", lambda: _users_by_contact(case)).get(f"{LinkKind.CONTACT} {node.name}", [])
+    served = wiring.users_by_link(case).get(f"{LinkKind.CONTACT} {node.name}", ())
     unknown = None
     for name in served:
         user = case.nodes[name]
@@ -106,15 +106,6 @@ def switches_surge(case: Case, node: Node) -> bool:
     if unknown:
         raise UnknownError((*unknown.path, "surge"))
     return False
-
-
-def _users_by_contact(case: Case) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = {}
-    for demand in sorted(wiring.all_demands(case), key=lambda one: one.name):
-        for link in wiring.user_way(case, demand):
-            if link.kind is LinkKind.CONTACT:
-                found.setdefault(link.key, []).append(demand.name)
-    return found
 
 
 def feed_wires(case: Case, node: Node) -> tuple[Wire, ...]:

@@ -13,7 +13,7 @@ from planlint.graph.circuit import Branch, Circuit, Draw
 from planlint.graph.design import Demand
 from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex
 from planlint.graph.nodal import CollapseError, Solution, solve_circuit
-from planlint.graph.piecewise import Supply
+from planlint.graph.piecewise import STIFF_OHM, Supply
 from planlint.graph.sources import Source
 from planlint.graph.unknown import UnknownError
 from planlint.graph.ways import home_of
@@ -23,9 +23,6 @@ from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Isolator
 from planlint.trade.amplifiers import supply_exponent
 from planlint.trade.assumptions import convention
-
-# The resistance in ohm of a source that holds its voltage.
-_STIFF = 1e-3
 
 
 class Scenario(StrEnum):
@@ -141,7 +138,7 @@ def _supply(case: Case, source: Source, scenario: Scenario) -> Supply:
     if source.fused:
         # A circuit of the vehicle: its fuse limits what it gives for long, not what its voltage is.
         volts = design_voltage(case) if scenario.running else short.voltage(case)
-        return Supply(key=post, ends=(post, BODY_HUB), emf=volts, ohm=_STIFF, charge=0.0)
+        return Supply(key=post, ends=(post, BODY_HUB), emf=volts, ohm=STIFF_OHM, charge=0.0)
     if source.limit is None:
         raise UnknownError(source.limit_path or source.node.path)
     return _limited(case, post, post, source.limit)
@@ -149,7 +146,7 @@ def _supply(case: Case, source: Source, scenario: Scenario) -> Supply:
 
 def _limited(case: Case, key: str, post: Vertex, limit: float) -> Supply:
     ends = post, home_of(case.layout.network, post)
-    return Supply(key=key, ends=ends, emf=design_voltage(case), ohm=_STIFF, limit=limit, charge=0.0)
+    return Supply(key=key, ends=ends, emf=design_voltage(case), ohm=STIFF_OHM, limit=limit, charge=0.0)
 
 
 def alternator_known(case: Case) -> bool:

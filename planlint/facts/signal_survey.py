@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from planlint.facts.case import Case
+from planlint.facts.fields import value_of
 from planlint.facts.signal_tap import tapped
 from planlint.graph.signals import channel_of, output_entry
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -104,9 +105,4 @@ def approval_asked(case: Case, node: Node) -> bool:
 
 def region(case: Case, _node: Node) -> str:
     """Return where the vehicle is registered."""
-    found = case.plan.vehicle.region
-    if isinstance(found, str):
-        return found
-    if found is None:
-        raise UnknownError(("vehicle", "region"))
-    raise UnfitError
+    return str(value_of(case.plan.vehicle, "region", "region"))

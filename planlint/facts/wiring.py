@@ -102,6 +102,19 @@ def safe(case: Case, link: Link) -> float:
         return 1e-3
 
 
+def users_by_link(case: Case) -> dict[str, list[str]]:
+    """Return by link the users whose supply runs through it, sorted by name."""
+    return case.once("users by link", lambda: _users_by_link(case))
+
+
+def _users_by_link(case: Case) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for demand in sorted(all_demands(case), key=lambda one: one.name):
+        for link in user_way(case, demand):
+            found.setdefault(link.key, []).append(demand.name)
+    return found
+
+
 def users_by_wire(case: Case) -> dict[str, frozenset[str]]:
     """Return by wire name the users whose current runs through the wire, to them or back."""
     return case.once("users by wire", lambda: _users_by_wire(case))

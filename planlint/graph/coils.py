@@ -57,14 +57,6 @@ def solve_coils(
     return CoilNetwork(volts[start], tuple(parts))
 
 
-def coil_load(
-    joints: Iterable[tuple[Vertex, Vertex]], coils: Iterable[tuple[Vertex, Vertex, float]], poles: tuple[Vertex, Vertex]
-) -> float | None:
-    """Return the effective resistance in ohm between two poles, None where no coil leads from one to the other."""
-    found = solve_coils(joints, coils, poles)
-    return found.ohm if found else None
-
-
 def _reached(end: Vertex, links: list[tuple[Vertex, Vertex, float]]) -> set[Vertex]:
     reached = {end}
     while more := {at for a, b, _ in links if (a in reached) != (b in reached) for at in (a, b)} - reached:

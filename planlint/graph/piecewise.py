@@ -12,6 +12,8 @@ from planlint.graph.link import Vertex
 
 # A supply that holds its voltage does so to this many ohm: 0.1 mV at 100 A.
 HELD_OHM = 1e-6
+# The resistance in ohm behind which a regulated source, of which nothing else is known, holds its voltage.
+STIFF_OHM = 1e-3
 # One that gives or takes a fixed current still has this conductance in S (12 nA at 12 V): else nothing would say where a
 # circuit without any other stands, and in which direction it leaves the stretch.
 _LEAK = 1e-9
