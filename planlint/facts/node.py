@@ -9,7 +9,7 @@ from planlint.facts.case import Case
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
 from planlint.graph.users import power_vertex
-from planlint.plan.audio import Speaker
+from planlint.plan.audio import Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
@@ -36,7 +36,10 @@ def _half_wired(node: Speaker, wired: set[Vertex]) -> list[str]:
 
 
 def _required(case: Case, node: Node) -> tuple[str, ...]:
-    """Return the terminals that must be wired; the vehicle maker grounds the main battery, and nobody an added one."""
+    """Return the terminals that must be wired; the vehicle maker grounds the main battery, and nobody an added one. A
+    converter that works without a supply needs none."""
+    if isinstance(node, Converter) and node.type == "passive":
+        return ()
     added = isinstance(node, Battery) and node.role == "added"
     return (*KINDS[node.kind].required, *(("negative",) if added else ()))
 

@@ -27,7 +27,8 @@ def added_parked_draw(case: Case, _vehicle: Vehicle) -> float:
 def _added_parked_draw(case: Case) -> float:
     # Which are live the drawing and the circuits decide, whatever is assumed of their currents.
     devices = case.once("live while parked", lambda: _live_devices(case))
-    return sum(standby(case, node) for node in devices) + case.once("coils while parked", lambda: _coil_draws(case))
+    on = {node.name for at, node in turn_on.leads(case).inputs.items() if at in turn_on.asleep(case).live}
+    return sum(_rest(case, node, on=node.name in on) for node in devices) + case.once("coils while parked", lambda: _coil_draws(case))
 
 
 def _coil_draws(case: Case) -> float:
@@ -66,6 +67,12 @@ def kept_on_by(case: Case, _vehicle: Vehicle) -> tuple[Node, ...]:
 
 def _counts(node: Node) -> bool:
     return node.factory is not True and not isinstance(node, Capacitor) and node.kind not in ("radio", "factory-amp")
+
+
+def _rest(case: Case, node: Node, *, on: bool) -> float:
+    """Return what a device draws in a parked vehicle in A: where it stays on without music, as far as that is stated."""
+    idle = getattr(node, "idle", None)
+    return idle.high if on and isinstance(idle, Quantity) else standby(case, node)
 
 
 def standby(case: Case, node: Node) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from planlint.facts import turn_on
 from planlint.facts.case import Case
 from planlint.graph.link import LinkKind
+from planlint.graph.turn_on import grounded, only_diodes
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Converter, Radio, RadioOutput
 from planlint.plan.kinds import Role
@@ -51,10 +52,18 @@ def _switched_by(case: Case, node: Switch) -> tuple[Node, ...]:
     here, state = turn_on.leads(case), turn_on.asleep(case)
     ends = [at for at in (f"{node.name}.line", f"{node.name}.load") if at in state.live]
     others = [at for at in (f"{node.name}.line", f"{node.name}.load") if at not in state.live]
-    if not ends or not others:
-        return ()
-    beyond = state.reach(others)
-    return tuple(owner for at, owner in here.inputs.items() if at in beyond)
+    beyond = state.reach(others) if ends and others else {}
+    return tuple(
+        owner for at, owner in here.inputs.items() if at in beyond or (at in state.live and _grounds(case, node, owner))
+    )
+
+
+def _grounds(case: Case, switch: Switch, relay: Node) -> bool:
+    """Say whether a switch on the ground side of a relay's coil alone keeps it from being on for ever."""
+    here, state = turn_on.leads(case), turn_on.asleep(case)
+    if relay.kind != "relay" or relay.name in state.energised:
+        return False
+    return grounded(here, relay, lambda link: only_diodes(link) or link.name == switch.name)
 
 
 def wakes_by_itself(case: Case, node: Node) -> bool:

@@ -13,13 +13,14 @@ from planlint.graph.nodal import CollapseError, solve_circuit
 from planlint.graph.piecewise import Supply
 from planlint.graph.turn_on import Leads, Parked, any_contact, is_diode, leads_of, only_diodes, parked
 from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.users import power_vertex
 from planlint.plan.audio import Amp, Converter, Radio
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, ControlSource, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Contacts, Relay
-from planlint.plan.values import QuantityField
+from planlint.plan.values import NotApplicable, QuantityField
 from planlint.trade.turn_on import coil_current
 
 # The resistance in ohm of a source whose voltage is stated as it is under its load.
@@ -114,9 +115,46 @@ def permanently_on(case: Case, node: Node) -> tuple[Node, ...]:
         raise UnknownError((*node.path, "circuit"))
     if not live:
         return ()
+    found = _inputs_of(case, _held_by(case, _at(case, node)), node)
+    return tuple(one for one in found if _stays_on(case, one))
+
+
+def _held_by(case: Case, starts: tuple[Vertex, ...]) -> dict[Vertex, Link | None]:
+    """Return what terminals hold live in a parked vehicle: of what comes to them through a relay that another source
+    keeps closed nothing, but all that is live only through the relays whose coils they hold."""
     state = asleep(case)
-    found = _inputs_of(case, state.reach(_at(case, node)), node)
-    return tuple(one for one in found if one.kind != "relay" or one.name in state.energised)
+    held = state.energised - _self_held(case)
+    found = state.reach(starts, but=held)
+    ahead = [name for name in sorted(held) if f"{name}.coil-positive" in found]
+    for name in ahead:
+        without = state.reach(constants(case), but={name})
+        found |= {at: None for at in state.live if at not in without and at not in found}
+        ahead += [one for one in sorted(held) if one not in ahead and f"{one}.coil-positive" in found]
+    return found
+
+
+def _self_held(case: Case) -> frozenset[str]:
+    """Return the relays whose coils only their own contacts hold in a parked vehicle."""
+    return case.once("relays that hold themselves", lambda: _find_self_held(case))
+
+
+def _find_self_held(case: Case) -> frozenset[str]:
+    state, starts = asleep(case), constants(case)
+    return frozenset(
+        name for name in state.energised if f"{name}.coil-positive" not in state.reach(starts, but={name})
+    )
+
+
+def _stays_on(case: Case, node: Node) -> bool:
+    """Say whether a part with a voltage at its turn-on terminal is on in a parked vehicle: a relay whose coil is grounded, a
+    device whose supply may be live."""
+    state = asleep(case)
+    if node.kind == "relay":
+        return node.name in state.energised
+    power = power_vertex(node)
+    if power not in leads(case).network.wires_at:
+        return True
+    return power in state.live or power in state.reach(undecided(case))
 
 
 def left_on(case: Case, node: Node) -> str:
@@ -172,7 +210,7 @@ def _loads(case: Case, at: Vertex) -> Iterator[tuple[Vertex, Node]]:
 def input_draw(case: Case, node: Node) -> float:
     """Return what a node draws from a turn-on lead in A: its coil, its turn-on terminal, or all of its supply.
 
-    Raises UnknownError where neither current nor resistance of a coil is stated.
+    Raises UnknownError where neither current nor resistance of a coil is stated. What has no coil draws nothing there.
     """
     if isinstance(node, Contacts):
         return coil_draw(case, node)
@@ -185,6 +223,8 @@ def input_draw(case: Case, node: Node) -> float:
 def coil_draw(case: Case, node: Contacts) -> float:
     """Return what a coil draws in A, of a range the most; from its resistance at the voltage of the running system."""
     ohm = node.coil_resistance
+    if isinstance(node.coil, NotApplicable):
+        return 0.0
     if not isinstance(node.coil, Quantity) and isinstance(ohm, Quantity) and ohm.low > 0:
         return coil_current(demand.design_voltage(case), ohm.low)
     return stated(node.coil, (*node.path, "coil")).high
