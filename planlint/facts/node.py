@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from planlint.facts import wiring
+from planlint.facts import turn_on, wiring
 from planlint.facts.case import Case
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
@@ -45,12 +45,13 @@ def _required(case: Case, node: Node) -> tuple[str, ...]:
 
 
 def fed(case: Case, node: Node) -> bool:
-    """Say whether a source of the plan reaches the node's supply terminal; true of nodes that have none, or none wired."""
+    """Say whether a source of the plan reaches the node's supply terminal, on either side of a changeover relay; true of nodes
+    that have none, or none wired."""
     here = case.layout.network
     power = power_vertex(node)
     if power is None or power not in here.wires_at or power not in here.net_of:
         return True
-    return here.net_of[power] in case.layout.fed_nets
+    return here.net_of[power] in case.layout.fed_nets or power in turn_on.reached(case)
 
 
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:

@@ -12,8 +12,7 @@ from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex
 from planlint.graph.nodal import CollapseError, solve_circuit
 from planlint.graph.piecewise import Supply
 from planlint.graph.turn_on import Leads, Parked, any_contact, is_diode, leads_of, only_diodes, parked
-from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.graph.users import power_vertex
+from planlint.graph.unknown import UnfitError
 from planlint.plan.audio import Amp, Converter, Radio
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
@@ -39,15 +38,16 @@ def asleep(case: Case) -> Parked:
 
 def constants(case: Case) -> tuple[Vertex, ...]:
     """Return the terminals that are always live: of batteries and what charges them, and of circuits said to be so."""
-    return tuple(at for at in leads(case).sources if _always_live(leads(case).network.owners[at]))
+    return tuple(at for at in leads(case).sources if always_live(leads(case).network.owners[at]))
 
 
 def undecided(case: Case) -> tuple[Vertex, ...]:
     """Return the terminals of circuits of the vehicle of which nobody knows which they are."""
-    return tuple(at for at in leads(case).sources if _always_live(leads(case).network.owners[at]) is None)
+    return tuple(at for at in leads(case).sources if always_live(leads(case).network.owners[at]) is None)
 
 
-def _always_live(node: Node) -> bool | None:
+def always_live(node: Node) -> bool | None:
+    """Say whether a source is live in a parked vehicle, None where nobody knows."""
     if isinstance(node, (ControlSource, FactoryCircuit)):
         return node.circuit == "constant" if isinstance(node.circuit, str) else None
     return node.kind in ("battery", "alternator", "charger")
@@ -58,7 +58,12 @@ def _reach(case: Case, at: Vertex) -> dict[Vertex, Link | None]:
     return case.once(("turn-on reach", at), lambda: leads(case).outward([at], any_contact))
 
 
-def _at(case: Case, node: Node) -> tuple[Vertex, ...]:
+def reached(case: Case) -> dict[Vertex, Link | None]:
+    """Return all that the sources of the plan come to with every contact closed on both sides."""
+    return case.once("reached by any source", lambda: leads(case).outward(leads(case).sources, any_contact))
+
+
+def source_vertices(case: Case, node: Node) -> tuple[Vertex, ...]:
     """Return the terminals of a node that give a turn-on voltage."""
     by_node = case.once("turn-on sources", lambda: _by_node(leads(case)))
     return by_node.get(node.name, ())
@@ -96,70 +101,14 @@ def turn_on_wires(case: Case, node: Node) -> tuple[Wire, ...]:
 
 def turns_on(case: Case, node: Node) -> tuple[Node, ...]:
     """Return the parts whose turn-on terminals the node gives voltage to with every contact closed."""
-    return _inputs_of(case, {one: None for at in _at(case, node) for one in _reach(case, at)}, node)
+    return inputs_of(case, {one: None for at in source_vertices(case, node) for one in _reach(case, at)}, node)
 
 
-def _inputs_of(case: Case, reach: dict[Vertex, Link | None], source: Node) -> tuple[Node, ...]:
+def inputs_of(case: Case, reach: dict[Vertex, Link | None], source: Node) -> tuple[Node, ...]:
+    """Return the parts, but the source itself, whose turn-on terminals lie in `reach`."""
     inputs = leads(case).inputs
     names = {inputs[at].name for at in reach if at in inputs} - {source.name}
     return tuple(case.nodes[name] for name in sorted(names))
-
-
-def permanently_on(case: Case, node: Node) -> tuple[Node, ...]:
-    """Return the parts that the node keeps turned on in a parked vehicle, with every switch off.
-
-    Raises UnknownError where nobody knows whether the node is always live.
-    """
-    live = _always_live(node)
-    if live is None and turns_on(case, node):
-        raise UnknownError((*node.path, "circuit"))
-    if not live:
-        return ()
-    found = _inputs_of(case, _held_by(case, _at(case, node)), node)
-    return tuple(one for one in found if _stays_on(case, one))
-
-
-def _held_by(case: Case, starts: tuple[Vertex, ...]) -> dict[Vertex, Link | None]:
-    """Return what terminals hold live in a parked vehicle: of what comes to them through a relay that another source
-    keeps closed nothing, but all that is live only through the relays whose coils they hold."""
-    state = asleep(case)
-    held = state.energised - _self_held(case)
-    found = state.reach(starts, but=held)
-    ahead = [name for name in sorted(held) if f"{name}.coil-positive" in found]
-    for name in ahead:
-        without = state.reach(constants(case), but={name})
-        found |= {at: None for at in state.live if at not in without and at not in found}
-        ahead += [one for one in sorted(held) if one not in ahead and f"{one}.coil-positive" in found]
-    return found
-
-
-def _self_held(case: Case) -> frozenset[str]:
-    """Return the relays whose coils only their own contacts hold in a parked vehicle."""
-    return case.once("relays that hold themselves", lambda: _find_self_held(case))
-
-
-def _find_self_held(case: Case) -> frozenset[str]:
-    state, starts = asleep(case), constants(case)
-    return frozenset(
-        name for name in state.energised if f"{name}.coil-positive" not in state.reach(starts, but={name})
-    )
-
-
-def _stays_on(case: Case, node: Node) -> bool:
-    """Say whether a part with a voltage at its turn-on terminal is on in a parked vehicle: a relay whose coil is grounded, a
-    device whose supply may be live."""
-    state = asleep(case)
-    if node.kind == "relay":
-        return node.name in state.energised
-    power = power_vertex(node)
-    if power not in leads(case).network.wires_at:
-        return True
-    return power in state.live or power in state.reach(undecided(case))
-
-
-def left_on(case: Case, node: Node) -> str:
-    """Return the names of the parts that the node keeps turned on in a parked vehicle."""
-    return " and ".join(one.name for one in permanently_on(case, node))
 
 
 def turn_on_capacity(case: Case, node: Node) -> float:
@@ -180,7 +129,7 @@ def turn_on_load(case: Case, node: Node) -> float:
     """
     if not isinstance(node, (Radio, Converter, ControlSource)):
         raise UnfitError
-    found = [one for at in _at(case, node) for one in _loads(case, at)]
+    found = [one for at in source_vertices(case, node) for one in _loads(case, at)]
     if not found:
         raise UnfitError
     return sum(input_draw(case, one) for _, one in found)

@@ -59,7 +59,9 @@ def leads_of(network: Network) -> Leads:
     return Leads(
         network=network,
         adjacent=adjacent,
-        sources=tuple(at for at, has in roles if not set(_GIVES).isdisjoint(has) and not _powerless(network.owners[at])),
+        sources=tuple(
+            at for at, has in roles if not set(_GIVES).isdisjoint(has) and not _powerless(network.owners[at])
+        ),
         inputs={at: network.owners[at] for at, has in roles if Role.TURN_ON in has},
     )
 

@@ -24,6 +24,16 @@ _CALLED = {
     "high_pass": "the high-pass filter",
     "low_pass": "the low-pass filter",
     "high_pass_locked": "the lock on the high-pass filter",
+    "from": "the lowest frequency",
+    "to": "the highest frequency",
+    "highest": "the highest clean voltage",
+    "dc": "the steady voltage",
+    "sense": "the way of waking",
+    "in_crank": "the behaviour while the engine starts",
+    "volume_dependent": "the dependence on the volume",
+    "input_balanced": "the balance of the inputs",
+    "input_highest": "the highest signal at the inputs",
+    "input_lowest": "the lowest signal at the inputs",
 }
 
 
