@@ -45,8 +45,8 @@ def _required(case: Case, node: Node) -> tuple[str, ...]:
 
 
 def fed(case: Case, node: Node) -> bool:
-    """Say whether a source of the plan reaches the node's supply terminal, on either side of a changeover relay; true of nodes
-    that have none, or none wired."""
+    """Say whether a source of the plan reaches the node's supply terminal, on either side of a changeover relay; true of
+    nodes that have none, or none wired."""
     here = case.layout.network
     power = power_vertex(node)
     if power is None or power not in here.wires_at or power not in here.net_of:
