@@ -176,6 +176,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         charging.starts_by_itself: Yields.FLAG,
         relay.coil_drivers: Yields.ELEMENT,
         relay.contact_current: Dimension.CURRENT,
+        relay.contact_rating: Dimension.CURRENT,
         relay.switches_surge: Yields.FLAG,
         relay.feed_wires: Yields.ELEMENT,
         relay.feed_fused: Yields.FLAG,

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 
 from planlint.facts import conductor, demand, device, protection, turn_on, wiring
 from planlint.facts.case import Case
+from planlint.facts.fields import value_of
 from planlint.graph.link import Link, LinkKind, Vertex
 from planlint.graph.network import block_fuse
 from planlint.graph.turn_on import is_relay
@@ -15,7 +16,9 @@ from planlint.plan.audio import Amp
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Capacitor, ControlSource, Load, Node
+from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput, Distribution
+from planlint.trade import turn_on as turn_on_trade
 
 _ELECTRONIC = ("radio-remote", "bus-interface")
 # A tap may run this far to its own fuse, in m: 7 in of 33 CFR 183.455.
@@ -75,6 +78,18 @@ def _contact_current(case: Case, node: Node) -> float:
     if not max(sums):
         raise UnfitError
     return max(sums)
+
+
+def contact_rating(case: Case, node: Node) -> float:
+    """Return the current in A that the contacts of a relay carry in the air of its zone; as stated where the plan does not
+    say for which air that is."""
+    rating = float(value_of(node, "rating", "rating", upper=False))
+    rated_at = getattr(node, "rated_at", None)
+    if not isinstance(rated_at, Quantity):
+        return rating
+    return turn_on_trade.contact_rating(
+        rating, rated_at.low, conductor.zone_ambient(case, value_of(node, "zone", "zone"))
+    )
 
 
 def _woken(case: Case, node: Node, beyond: Iterable[Vertex]) -> list[Node]:

@@ -95,7 +95,21 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ["error k"],
     ),
     "and its surge": ("relay-contact-overloaded", [*FAN, ("rating: 60 A, coil", "rating: 18 A, coil")], ["error k"]),
-    "twice its current and more": ("relay-contact-overloaded", [*FAN, ("rating: 60 A, coil", "rating: 20 A, coil")], []),
+    "twice its current and more": (
+        "relay-contact-overloaded",
+        [*FAN, ("rating: 60 A, coil", "rating: 20 A, coil")],
+        [],
+    ),
+    "contacts rated for cooler air": (
+        "relay-contact-overloaded",
+        [*FAN, ("rating: 60 A, coil", "rating: 20 A, rated_at: 23 C, coil")],
+        ["error k"],
+    ),
+    "contacts rated for hotter air": (
+        "relay-contact-overloaded",
+        [*FAN, ("rating: 60 A, coil", "rating: 20 A, rated_at: 85 C, coil")],
+        [],
+    ),
     "what stays on beside the parked vehicle must be known": ("key-off-draw-high", FAN, ["? the standby of fan"]),
 }
 
