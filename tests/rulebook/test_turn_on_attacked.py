@@ -102,12 +102,12 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     ),
     "contacts rated for cooler air": (
         "relay-contact-overloaded",
-        [*FAN, ("rating: 60 A, coil", "rating: 20 A, rated_at: 23 C, coil")],
+        [*FAN, ("rating: 60 A, coil", "rating: 19 A, rated_at: 23 C, coil")],
         ["error k"],
     ),
     "contacts rated for hotter air": (
         "relay-contact-overloaded",
-        [*FAN, ("rating: 60 A, coil", "rating: 20 A, rated_at: 85 C, coil")],
+        [*FAN, ("rating: 60 A, coil", "rating: 19 A, rated_at: 85 C, coil")],
         [],
     ),
     "what stays on beside the parked vehicle must be known": ("key-off-draw-high", FAN, ["? the standby of fan"]),

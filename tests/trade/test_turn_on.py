@@ -31,7 +31,7 @@ def test_a_coil_without_resistance_is_none() -> None:
         coil_current(12.0, 0.0)
 
 
-# The published points of a 70 A relay: current in A by the temperature of the air in C (data sheet, as the reference has it).
+# The published points of a 70 A relay: current in A by the temperature of the air in C (a data sheet).
 PUBLISHED = {23.0: 70.0, 85.0: 50.0, 125.0: 30.0}
 
 
