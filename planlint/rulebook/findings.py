@@ -112,7 +112,7 @@ def _told_as_one(group: list[Finding]) -> Finding:
         worst,
         related=worst.related + related,
         merged=tuple(sorted(other.subject for other in others)),
-        consequences=tuple(one_for_each_cause([one for finding in (worst, *others) for one in finding.consequences])),
+        consequences=tuple(one for finding in (worst, *others) for one in finding.consequences),
     )
 
 

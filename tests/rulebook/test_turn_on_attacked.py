@@ -206,14 +206,6 @@ def test_four_signals_between_two_ground_points_have_one_cause() -> None:
     assert outcome(text, "ground-potential-split") == ["warning o1"]
 
 
-def test_consequences_with_one_cause_are_told_as_one() -> None:
-    """The same signals, told below the converter's long ground lead: one entry for all four there too."""
-    far = "m3: {from: loc.ground, to: dash, length: 60 cm}"
-    text = changed(TAPPED, ("m3: {from: loc.ground, to: stud, length: 30 cm}", far))
-    told = [one.rule for finding in judged(text).findings for one in finding.consequences]
-    assert told.count("ground-potential-split") == 1
-
-
 @pytest.mark.parametrize("factory", [True, False])
 def test_joined_negatives_are_told_at_an_added_wire(*, factory: bool) -> None:
     """Negatives of two bridged channels joined at one input: no ground is there, and the maker's wires are as they were."""
