@@ -7,6 +7,7 @@ from contextlib import suppress
 
 from planlint.facts import relay, signal, turn_on
 from planlint.facts.case import Case
+from planlint.facts.fields import value_of
 from planlint.graph.link import Vertex
 from planlint.graph.signals import channel_of, output_entry
 from planlint.graph.turn_on import grounded, only_diodes
@@ -82,9 +83,9 @@ def survives_start(case: Case, node: Node) -> bool:
     """
     if not isinstance(node, ControlSource):
         raise UnfitError
-    if node.in_crank is None:
-        raise UnknownError((*node.path, "in_crank"))
-    return node.in_crank is True or all(_stays_through(case, node, one) for one in turn_on.turns_on(case, node))
+    return value_of(node, "in_crank", "in_crank") is True or all(
+        _stays_through(case, node, one) for one in turn_on.turns_on(case, node)
+    )
 
 
 def _stays_through(case: Case, source: Node, driven: Node) -> bool:
@@ -139,8 +140,8 @@ def _told(case: Case, node: Node, volts: Callable[[Case, Vertex], float]) -> lis
 def _steady(case: Case, at: Vertex) -> float:
     """Return the steady voltage in V of an output. Raises UnknownError where a speaker output does not state it."""
     owner, entry = case.layout.network.owners[at], _entry(case, at)
-    if entry and isinstance(entry.dc, Quantity):
-        return entry.dc.low
+    if entry and entry.dc is not None:
+        return float(value_of(entry, "dc", "dc", upper=False))
     if Role.LINE in case.layout.network.roles[at]:
         return 0.0
     if not isinstance(owner, Radio):

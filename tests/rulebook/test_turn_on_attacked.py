@@ -231,3 +231,23 @@ def test_a_speaker_output_of_which_nothing_is_said_is_no_pass() -> None:
     """Whether a converter that waits for a steady voltage wakes stays open where nobody states that voltage."""
     text = changed(TAPPED, (", outputs: {speaker: {type: speaker-bridged, highest: 6.5 V, dc: 6 V}}", ""))
     assert outcome(text, "turn-on-sense-unreliable") == ["? the steady voltage (`dc`) of speaker-rl of radio"]
+
+
+NOT_APPLICABLE = {
+    "tap-polarity-unverified": ("polarity_test: true", "polarity_test: {not_applicable: a plug adapter}"),
+    "turn-on-sense-unreliable": ("dc: 6 V", "dc: {not_applicable: a transformer}"),
+    "eq-roll-off-unhandled": ("dc: 6 V", "volume_dependent: {not_applicable: a fixed output}"),
+}
+
+
+@pytest.mark.parametrize(("rule", "swap"), NOT_APPLICABLE.items(), ids=NOT_APPLICABLE)
+def test_what_the_plan_says_does_not_apply_is_not_asked_for(rule: str, swap: tuple[str, str]) -> None:
+    """A field that is said not to apply, with a reason, is neither missing nor broken."""
+    bass = ("sub: {power: 250 W", "sub: {band: bass, power: 250 W")
+    assert outcome(changed(TAPPED, swap, bass), rule) == []
+
+
+def test_a_start_that_does_not_concern_a_circuit_is_not_asked_for() -> None:
+    """The same of what becomes of a circuit while the engine starts."""
+    text = EITHER.replace("in_crank: false", "in_crank: {not_applicable: used while parked only}")
+    assert outcome(changed(text, ("holds_up: true", "holds_up: false")), "turn-on-drops-in-crank") == []
