@@ -144,6 +144,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         linked.balanced_input: Yields.FLAG,
         linked.receiver_ground: Yields.ELEMENT,
         linked.linked_grounds: Yields.ELEMENT,
+        linked.grounds_linked: Yields.WORD,
         block.port: Yields.WORD,
         block.port_wires: Yields.COUNT,
         block.port_smallest: Dimension.AREA,

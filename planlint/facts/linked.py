@@ -5,6 +5,7 @@ from __future__ import annotations
 from planlint.facts import user, wiring
 from planlint.facts.case import Case
 from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.users import ground_vertex
 from planlint.plan.model import Wire
 
 
@@ -37,6 +38,19 @@ def balanced_input(case: Case, one: Wire) -> bool:
 def linked_grounds(case: Case, one: Wire) -> tuple[Wire, ...]:
     """Return the ground wires of both parts that the signal links."""
     return tuple(w for end in one.ends for w in user.ground_wires(case, case.nodes[end.node]))
+
+
+def grounds_linked(case: Case, one: Wire) -> str:
+    """Return what a difference between the grounds of two linked parts comes from: the points where they are grounded, or
+    the parts themselves where they share one. Signals with the same answer have one cause."""
+    ground = case.layout.network.ends
+    parts = [case.nodes[end.node] for end in one.ends]
+    points = [
+        {at for wire in user.ground_wires(case, part) for at in ground[wire.name] if at != ground_vertex(part)}
+        for part in parts
+    ]
+    told = parts if points[0] & points[1] or not all(points) else ()
+    return " and ".join(sorted(part.name for part in told) or sorted({at for ends in points for at in ends}))
 
 
 def receiver_ground(case: Case, one: Wire) -> tuple[Wire, ...]:

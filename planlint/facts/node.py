@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 
-from planlint.facts import wiring
+from planlint.facts import turn_on, wiring
 from planlint.facts.case import Case
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
 from planlint.graph.users import power_vertex
-from planlint.plan.audio import Speaker
+from planlint.plan.audio import Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
@@ -36,18 +36,22 @@ def _half_wired(node: Speaker, wired: set[Vertex]) -> list[str]:
 
 
 def _required(case: Case, node: Node) -> tuple[str, ...]:
-    """Return the terminals that must be wired; the vehicle maker grounds the main battery, and nobody an added one."""
+    """Return the terminals that must be wired; the vehicle maker grounds the main battery, and nobody an added one. A
+    converter that works without a supply needs none."""
+    if isinstance(node, Converter) and node.type == "passive":
+        return ()
     added = isinstance(node, Battery) and node.role == "added"
     return (*KINDS[node.kind].required, *(("negative",) if added else ()))
 
 
 def fed(case: Case, node: Node) -> bool:
-    """Say whether a source of the plan reaches the node's supply terminal; true of nodes that have none, or none wired."""
+    """Say whether a source of the plan reaches the node's supply terminal, on either side of a changeover relay; true of
+    nodes that have none, or none wired."""
     here = case.layout.network
     power = power_vertex(node)
     if power is None or power not in here.wires_at or power not in here.net_of:
         return True
-    return here.net_of[power] in case.layout.fed_nets
+    return here.net_of[power] in case.layout.fed_nets or power in turn_on.reached(case)
 
 
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:

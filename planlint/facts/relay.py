@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
-from planlint.facts import conductor, device, protection, turn_on, wiring
+from planlint.facts import conductor, demand, device, protection, turn_on, wiring
 from planlint.facts.case import Case
+from planlint.facts.fields import value_of
 from planlint.graph.link import Link, LinkKind, Vertex
 from planlint.graph.network import block_fuse
 from planlint.graph.turn_on import is_relay
@@ -15,7 +16,9 @@ from planlint.plan.audio import Amp
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Capacitor, ControlSource, Load, Node
+from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput, Distribution
+from planlint.trade import turn_on as turn_on_trade
 
 _ELECTRONIC = ("radio-remote", "bus-interface")
 # A tap may run this far to its own fuse, in m: 7 in of 33 CFR 183.455.
@@ -68,26 +71,63 @@ def _contact_current(case: Case, node: Node) -> float:
         supply = device.through(case, link) if link else 0.0
     except UnfitError:
         supply = 0.0
-    here = turn_on.leads(case)
-    total = supply
-    for _, beyond in _fed_sides(case, node):
-        inputs = {here.inputs[at].name for at in beyond if at in here.inputs} - {node.name}
-        total = max(total, supply + sum(turn_on.input_draw(case, case.nodes[name]) for name in sorted(inputs)))
-    if not total:
+    sums = [supply]
+    for far, beyond in _far_sides(case, node):
+        through = _current_at_rest(case, beyond) if _at_rest_alone(case, node, far) else supply
+        sums.append(through + sum(turn_on.input_draw(case, one) for one in _woken(case, node, beyond)))
+    if not max(sums):
         raise UnfitError
-    return total
+    return max(sums)
 
 
-def _fed_sides(case: Case, node: Node) -> list[tuple[Vertex, dict[Vertex, Link | None]]]:
-    """Return the contact terminals to which a source comes by another way than through the relay, each with all that
-    lies beyond the contact."""
+def contact_rating(case: Case, node: Node) -> float:
+    """Return the current in A that the contacts of a relay carry in the air of its zone; as stated where the plan does not
+    say for which air that is."""
+    rating = float(value_of(node, "rating", "rating", upper=False))
+    rated_at = getattr(node, "rated_at", None)
+    if not isinstance(rated_at, Quantity):
+        return rating
+    return turn_on_trade.contact_rating(
+        rating, rated_at.low, conductor.zone_ambient(case, value_of(node, "zone", "zone"))
+    )
+
+
+def _woken(case: Case, node: Node, beyond: Iterable[Vertex]) -> list[Node]:
+    inputs = turn_on.leads(case).inputs
+    names = {inputs[at].name for at in beyond if at in inputs} - {node.name}
+    return [case.nodes[name] for name in sorted(names)]
+
+
+def _supplied(case: Case, beyond: Iterable[Vertex]) -> list[Node]:
+    users = turn_on.leads(case).network.users
+    return [case.nodes[name] for name in sorted({users[at].name for at in beyond if at in users})]
+
+
+def _at_rest_alone(case: Case, node: Node, far: Vertex) -> bool:
+    """Say whether a side of the contacts has current only while the coil has none, and another one while it has."""
+    return far.endswith(".normally-closed") and f"{node.name}.normally-open" in case.layout.network.wires_at
+
+
+def _current_at_rest(case: Case, beyond: Iterable[Vertex]) -> float:
+    """Return the design current in A of what the resting side of a changeover relay supplies."""
+    return sum(demand.user_current(case, one) for one in _supplied(case, beyond) if not isinstance(one, Capacitor))
+
+
+def _far_sides(case: Case, node: Node) -> list[tuple[Vertex, dict[Vertex, Link | None]]]:
+    """Return the contact terminals to which no source comes but through the relay, each with all that lies beyond it."""
     here = turn_on.leads(case)
     others = _but(node)
     ends = _contacts(node)
     live = here.outward(here.sources, others)
     fed = [at for at in ends if at in live]
-    beyond = {at: [one for one in (ends[1:] if at == ends[0] else ends[:1]) if one not in fed] for at in fed}
-    return [(at, here.outward(beyond[at], others)) for at in fed]
+    far = {one for at in fed for one in (ends[1:] if at == ends[0] else ends[:1]) if one not in fed}
+    return [(at, here.outward([at], others)) for at in sorted(far)]
+
+
+def switched(case: Case, node: Node) -> tuple[tuple[Node, ...], tuple[Node, ...]]:
+    """Return the parts that the contacts of a relay turn on, and those that they supply."""
+    beyond = {at for _, reach in _far_sides(case, node) for at in reach}
+    return tuple(_woken(case, node, beyond)), tuple(_supplied(case, beyond))
 
 
 def switches_surge(case: Case, node: Node) -> bool:
@@ -97,9 +137,9 @@ def switches_surge(case: Case, node: Node) -> bool:
     Raises UnknownError where that is not stated of a load and no other is such.
     """
     served = wiring.users_by_link(case).get(f"{LinkKind.CONTACT} {node.name}", ())
+    at_rest = [at for far, reach in _far_sides(case, node) if _at_rest_alone(case, node, far) for at in reach]
     unknown = None
-    for name in served:
-        user = case.nodes[name]
+    for user in (*(case.nodes[name] for name in served), *_supplied(case, at_rest)):
         if isinstance(user, (Amp, Capacitor)) or (isinstance(user, Load) and user.surge is True):
             return True
         unknown = user if isinstance(user, Load) and user.surge is None else unknown

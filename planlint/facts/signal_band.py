@@ -14,6 +14,7 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Output, Processor, Radio, RadioOutput, Speaker
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable
 from planlint.text.places import Path
 
 # Above this a low-pass filter passes more than bass: common practice, subwoofers are filtered at 60 to 100 Hz.
@@ -271,7 +272,7 @@ def bass_follows_volume(case: Case, amp: Node) -> bool:
     if not chains:
         raise UnfitError
     open_ones = [one for one in chains if not one.any_states("restores_bass")]
-    told = [_follows_volume(origin) for one in open_ones for origin in one.origins]
+    told = [flag for one in open_ones for origin in one.origins if (flag := _follows_volume(origin)) is not None]
     if any(flag is True for flag in told):
         return True
     missing = next((path for path in told if not isinstance(path, bool)), None)
@@ -280,10 +281,13 @@ def bass_follows_volume(case: Case, amp: Node) -> bool:
     return False
 
 
-def _follows_volume(origin: _Origin) -> bool | Path:
+def _follows_volume(origin: _Origin) -> bool | Path | None:
+    """Return whether an output's tone follows the volume, the field that would tell, or None where that does not apply."""
     radio, channel = origin
     entry = output_entry(radio, channel)
     stated = entry.volume_dependent if entry else None
+    if isinstance(stated, NotApplicable):
+        return None
     name = entry.name if entry else channel
     return stated if isinstance(stated, bool) else (*radio.path, "outputs", name, "volume_dependent")
 

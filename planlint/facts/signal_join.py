@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from planlint.facts.case import Case
 from planlint.frozen import frozen
-from planlint.graph.link import BODY_HUB, Vertex
+from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex
 from planlint.graph.nets import Net
 from planlint.graph.signals import Joined, amp_entry, channel_of, output_entry, pole_of, terminal_of
 from planlint.graph.unknown import UnfitError, UnknownError
@@ -98,7 +98,7 @@ def _into_ground(case: Case) -> Iterator[tuple[str, Grounding]]:
             outputs = joined.outputs if joined else (near,) if _is_output(case, near) else ()
             live = [at for at in outputs if _live(case, at)]
             if live and _GROUNDS & _roles_around(case, far):
-                yield name, Grounding(output=_named(case, live[0]), how=f"at {here.owners[far].name}")
+                yield name, Grounding(output=_named(case, live[0]), how=f"to ground at {here.owners[far].name}")
 
 
 def _is_output(case: Case, at: Vertex) -> bool:
@@ -112,13 +112,32 @@ def _roles_around(case: Case, at: Vertex) -> set[Role]:
 
 
 def _between_channels(case: Case) -> Iterator[tuple[str, Grounding]]:
-    """Yield the wires at the negative outputs, but the first, that one net joins."""
-    here, signals = case.layout.network, case.layout.signals
+    """Yield for each negative output that one net joins with an earlier one the first added wire on the way there."""
+    signals = case.layout.signals
     for joined in {id(one): one for one in signals.joined.values()}.values():
         negatives = [at for at in joined.outputs if pole_of(at) == "negative" and _live(case, at)]
         for at in negatives[1:]:
-            for wire in here.wires_at.get(at, ()):
-                yield wire.name, Grounding(output=_named(case, at), how=f"and to {_named(case, negatives[0])}")
+            for wire in _joining(case, at, negatives[0]):
+                yield wire.name, Grounding(output=_named(case, at), how=f"to {_named(case, negatives[0])}")
+
+
+def _joining(case: Case, start: Vertex, end: Vertex) -> tuple[Wire, ...]:
+    """Return the first added wire on a shortest way between two joined vertices, the maker's own where none is added."""
+    here = case.layout.network
+    before: dict[Vertex, Link | None] = {start: None}
+    front = [start]
+    for at in front:
+        for other, link in sorted(here.adjacent.get(at, ()), key=lambda pair: pair[1].key):
+            if other not in before and link.kind is LinkKind.WIRE:
+                before[other] = link
+                front.append(other)
+    wires: list[Wire] = []
+    at = end
+    while (step := before[at]) is not None:
+        wires += [wire for wire in here.wires_at[step.ends[0]] if wire.name == step.name]
+        at = step.ends[0] if step.ends[1] == at else step.ends[1]
+    wires.reverse()
+    return tuple([wire for wire in wires if wire.factory is not True] or wires)[:1]
 
 
 def _into_parts(case: Case) -> Iterator[tuple[str, Grounding]]:
@@ -154,7 +173,7 @@ def _through(case: Case, part: Amp | Converter) -> tuple[str | None, Path | None
         return None, None
     if part.input_balanced is None:
         return None, (*part.path, "input_balanced")
-    return (f"through the input of {part.name}" if part.input_balanced is False else None), None
+    return (f"to ground through the input of {part.name}" if part.input_balanced is False else None), None
 
 
 def _reaches_ground(case: Case, part: Node) -> bool:

@@ -214,8 +214,8 @@ def polarity_checked(case: Case, node: Node) -> bool:
     Raises UnknownError where neither the tap nor a list of tests tells, UnfitError for what is no such tap.
     """
     spots = _polarity_spots(case, node)
-    if isinstance(node, Tap) and isinstance(node.polarity_test, bool):
-        return node.polarity_test
+    if isinstance(node, Tap) and node.polarity_test is not None:
+        return bool(value_of(node, "polarity_test", "polarity_test"))
     if case.plan.tests is None:
         raise UnknownError((*node.path, "polarity_test") if isinstance(node, Tap) else ("tests",))
     return bool(_polarity_tests(case.plan.tests, spots))

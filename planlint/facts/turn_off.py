@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
+from contextlib import suppress
 
-from planlint.facts import turn_on
+from planlint.facts import relay, signal, turn_on
 from planlint.facts.case import Case
-from planlint.graph.link import LinkKind
+from planlint.facts.fields import value_of
+from planlint.graph.link import Vertex
+from planlint.graph.signals import channel_of, output_entry
+from planlint.graph.turn_on import grounded, only_diodes
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Converter, Radio, RadioOutput
 from planlint.plan.kinds import Role
@@ -51,10 +55,18 @@ def _switched_by(case: Case, node: Switch) -> tuple[Node, ...]:
     here, state = turn_on.leads(case), turn_on.asleep(case)
     ends = [at for at in (f"{node.name}.line", f"{node.name}.load") if at in state.live]
     others = [at for at in (f"{node.name}.line", f"{node.name}.load") if at not in state.live]
-    if not ends or not others:
-        return ()
-    beyond = state.reach(others)
-    return tuple(owner for at, owner in here.inputs.items() if at in beyond)
+    beyond = state.reach(others) if ends and others else {}
+    return tuple(
+        owner for at, owner in here.inputs.items() if at in beyond or (at in state.live and _grounds(case, node, owner))
+    )
+
+
+def _grounds(case: Case, switch: Switch, coil: Node) -> bool:
+    """Say whether a switch on the ground side of a relay's coil alone keeps it from being on for ever."""
+    here, state = turn_on.leads(case), turn_on.asleep(case)
+    if coil.kind != "relay" or coil.name in state.energised:
+        return False
+    return grounded(here, coil, lambda link: only_diodes(link) or link.name == switch.name)
 
 
 def wakes_by_itself(case: Case, node: Node) -> bool:
@@ -65,67 +77,78 @@ def wakes_by_itself(case: Case, node: Node) -> bool:
 
 def survives_start(case: Case, node: Node) -> bool:
     """Say whether what a circuit of the vehicle turns on stays on while the engine starts: it does itself, or all those
-    parts hold up. Raises UnfitError for what is no such circuit, UnknownError where neither is stated.
+    parts hold up or are turned on by another that stays.
+
+    Raises UnfitError for what is no such circuit, UnknownError where neither is stated.
     """
     if not isinstance(node, ControlSource):
         raise UnfitError
-    if node.in_crank is None:
-        raise UnknownError((*node.path, "in_crank"))
-    driven = turn_on.turns_on(case, node)
-    return node.in_crank is True or all(getattr(one, "holds_up", None) is True for one in driven)
+    return value_of(node, "in_crank", "in_crank") is True or all(
+        _stays_through(case, node, one) for one in turn_on.turns_on(case, node)
+    )
+
+
+def _stays_through(case: Case, source: Node, driven: Node) -> bool:
+    """Say whether what a circuit turns on stays on when that circuit goes off in a start: another one that stays on turns it
+    on too, or it holds up; a relay where all that its contacts turn on does so, and they supply nothing."""
+    others = (one for one in turn_on.turn_on_sources(case, driven) if one is not source)
+    if any(getattr(one, "in_crank", None) is True for one in others):
+        return True
+    if driven.kind != "relay":
+        return getattr(driven, "holds_up", None) is True
+    woken, supplied = relay.switched(case, driven)
+    return bool(woken) and not supplied and all(getattr(one, "holds_up", None) is True for one in woken)
 
 
 def sensed_volts(case: Case, node: Node) -> float:
-    """Return the steady voltage in V that a device senses which wakes by it: the least of the radio's outputs at its inputs.
+    """Return the least steady voltage in V of the outputs at the inputs of a device that wakes by it; a line output has none
+    unless the plan states one.
 
-    Raises UnfitError for other devices, and where its inputs come from no output of a radio or of the maker's amplifier;
-    UnknownError where the plan does not state it.
+    Raises UnfitError for other devices and where no output is wired to its inputs, UnknownError where it is not stated.
     """
     if getattr(node, "sense", None) != "dc" or not wakes_by_itself(case, node):
         raise UnfitError
-    return min(_told(case, node, "dc"))
+    return min(_told(case, node, _steady))
 
 
 def sensed_signal(case: Case, node: Node) -> float:
-    """Return the largest signal in V (RMS) that reaches a device which wakes by the signal: of the radio's outputs at its
-    inputs. Raises as `sensed_volts` does.
-    """
+    """Return the largest signal in V (RMS) that reaches a device which wakes by it. Raises as `sensed_volts` does."""
     if getattr(node, "sense", None) != "signal" or not wakes_by_itself(case, node):
         raise UnfitError
-    return max(_told(case, node, "highest"))
+    return max(_told(case, node, lambda case, at: signal.output_level(case, at, upper=False)))
 
 
 def sensed_outputs(case: Case, node: Node) -> tuple[RadioOutput, ...]:
-    """Return the outputs of radios at the inputs of a device that wakes by itself."""
-    return tuple(sorted(_outputs_at(case, node), key=lambda one: one.path)) if wakes_by_itself(case, node) else ()
+    """Return the outputs of radios, as far as they are told of, at the inputs of a device that wakes by itself."""
+    if not wakes_by_itself(case, node):
+        return ()
+    entries = (_entry(case, at) for at in signal.sources_of(case, node))
+    found = {entry.path: entry for entry in entries if entry}
+    return tuple(found[path] for path in sorted(found))
 
 
-def _told(case: Case, node: Node, field: str) -> list[float]:
+def _told(case: Case, node: Node, volts: Callable[[Case, Vertex], float]) -> list[float]:
     found = []
-    for output in sensed_outputs(case, node):
-        stated = getattr(output, field)
-        if not isinstance(stated, Quantity):
-            raise UnknownError((*output.path, field))
-        found.append(stated.low)
+    for at in signal.sources_of(case, node):
+        with suppress(UnfitError):
+            found.append(volts(case, at))
     if not found:
         raise UnfitError
     return found
 
 
-def _outputs_at(case: Case, node: Node) -> Iterator[RadioOutput]:
-    """Yield the outputs of radios whose terminals are joined by wire to the device's inputs, as far as they are told of."""
-    here = case.layout.network
-    front = [at for at in here.roles if at.startswith(f"{node.name}.input")]
-    seen = set(front)
-    for at in front:
-        for other, link in here.adjacent.get(at, ()):
-            if link.kind is LinkKind.WIRE and other not in seen:
-                seen.add(other)
-                front.append(other)
-    names = {at for at in seen if not {Role.RADIO_SPEAKER, Role.LINE}.isdisjoint(here.roles.get(at, ()))}
-    for at in sorted(names):
-        owner = here.owners[at]
-        terminal = at.removeprefix(f"{owner.name}.")
-        for output in owner.outputs if isinstance(owner, Radio) else ():
-            if terminal == output.name or terminal.startswith(f"{output.name}-"):
-                yield output
+def _steady(case: Case, at: Vertex) -> float:
+    """Return the steady voltage in V of an output. Raises UnknownError where a speaker output does not state it."""
+    owner, entry = case.layout.network.owners[at], _entry(case, at)
+    if entry and entry.dc is not None:
+        return float(value_of(entry, "dc", "dc", upper=False))
+    if Role.LINE in case.layout.network.roles[at]:
+        return 0.0
+    if not isinstance(owner, Radio):
+        raise UnfitError
+    raise UnknownError((*owner.path, "outputs", entry.name if entry else channel_of(at), "dc"))
+
+
+def _entry(case: Case, at: Vertex) -> RadioOutput | None:
+    owner = case.layout.network.owners[at]
+    return output_entry(owner, channel_of(at)) if isinstance(owner, Radio) else None

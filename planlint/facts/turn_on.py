@@ -12,14 +12,14 @@ from planlint.graph.link import BODY_HUB, Link, LinkKind, Vertex
 from planlint.graph.nodal import CollapseError, solve_circuit
 from planlint.graph.piecewise import Supply
 from planlint.graph.turn_on import Leads, Parked, any_contact, is_diode, leads_of, only_diodes, parked
-from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.unknown import UnfitError
 from planlint.plan.audio import Amp, Converter, Radio
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, ControlSource, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Contacts, Relay
-from planlint.plan.values import QuantityField
+from planlint.plan.values import NotApplicable, QuantityField
 from planlint.trade.turn_on import coil_current
 
 # The resistance in ohm of a source whose voltage is stated as it is under its load.
@@ -38,15 +38,16 @@ def asleep(case: Case) -> Parked:
 
 def constants(case: Case) -> tuple[Vertex, ...]:
     """Return the terminals that are always live: of batteries and what charges them, and of circuits said to be so."""
-    return tuple(at for at in leads(case).sources if _always_live(leads(case).network.owners[at]))
+    return tuple(at for at in leads(case).sources if always_live(leads(case).network.owners[at]))
 
 
 def undecided(case: Case) -> tuple[Vertex, ...]:
     """Return the terminals of circuits of the vehicle of which nobody knows which they are."""
-    return tuple(at for at in leads(case).sources if _always_live(leads(case).network.owners[at]) is None)
+    return tuple(at for at in leads(case).sources if always_live(leads(case).network.owners[at]) is None)
 
 
-def _always_live(node: Node) -> bool | None:
+def always_live(node: Node) -> bool | None:
+    """Say whether a source is live in a parked vehicle, None where nobody knows."""
     if isinstance(node, (ControlSource, FactoryCircuit)):
         return node.circuit == "constant" if isinstance(node.circuit, str) else None
     return node.kind in ("battery", "alternator", "charger")
@@ -57,7 +58,12 @@ def _reach(case: Case, at: Vertex) -> dict[Vertex, Link | None]:
     return case.once(("turn-on reach", at), lambda: leads(case).outward([at], any_contact))
 
 
-def _at(case: Case, node: Node) -> tuple[Vertex, ...]:
+def reached(case: Case) -> dict[Vertex, Link | None]:
+    """Return all that the sources of the plan come to with every contact closed on both sides."""
+    return case.once("reached by any source", lambda: leads(case).outward(leads(case).sources, any_contact))
+
+
+def source_vertices(case: Case, node: Node) -> tuple[Vertex, ...]:
     """Return the terminals of a node that give a turn-on voltage."""
     by_node = case.once("turn-on sources", lambda: _by_node(leads(case)))
     return by_node.get(node.name, ())
@@ -95,33 +101,14 @@ def turn_on_wires(case: Case, node: Node) -> tuple[Wire, ...]:
 
 def turns_on(case: Case, node: Node) -> tuple[Node, ...]:
     """Return the parts whose turn-on terminals the node gives voltage to with every contact closed."""
-    return _inputs_of(case, {one: None for at in _at(case, node) for one in _reach(case, at)}, node)
+    return inputs_of(case, {one: None for at in source_vertices(case, node) for one in _reach(case, at)}, node)
 
 
-def _inputs_of(case: Case, reach: dict[Vertex, Link | None], source: Node) -> tuple[Node, ...]:
+def inputs_of(case: Case, reach: dict[Vertex, Link | None], source: Node) -> tuple[Node, ...]:
+    """Return the parts, but the source itself, whose turn-on terminals lie in `reach`."""
     inputs = leads(case).inputs
     names = {inputs[at].name for at in reach if at in inputs} - {source.name}
     return tuple(case.nodes[name] for name in sorted(names))
-
-
-def permanently_on(case: Case, node: Node) -> tuple[Node, ...]:
-    """Return the parts that the node keeps turned on in a parked vehicle, with every switch off.
-
-    Raises UnknownError where nobody knows whether the node is always live.
-    """
-    live = _always_live(node)
-    if live is None and turns_on(case, node):
-        raise UnknownError((*node.path, "circuit"))
-    if not live:
-        return ()
-    state = asleep(case)
-    found = _inputs_of(case, state.reach(_at(case, node)), node)
-    return tuple(one for one in found if one.kind != "relay" or one.name in state.energised)
-
-
-def left_on(case: Case, node: Node) -> str:
-    """Return the names of the parts that the node keeps turned on in a parked vehicle."""
-    return " and ".join(one.name for one in permanently_on(case, node))
 
 
 def turn_on_capacity(case: Case, node: Node) -> float:
@@ -142,7 +129,7 @@ def turn_on_load(case: Case, node: Node) -> float:
     """
     if not isinstance(node, (Radio, Converter, ControlSource)):
         raise UnfitError
-    found = [one for at in _at(case, node) for one in _loads(case, at)]
+    found = [one for at in source_vertices(case, node) for one in _loads(case, at)]
     if not found:
         raise UnfitError
     return sum(input_draw(case, one) for _, one in found)
@@ -172,7 +159,7 @@ def _loads(case: Case, at: Vertex) -> Iterator[tuple[Vertex, Node]]:
 def input_draw(case: Case, node: Node) -> float:
     """Return what a node draws from a turn-on lead in A: its coil, its turn-on terminal, or all of its supply.
 
-    Raises UnknownError where neither current nor resistance of a coil is stated.
+    Raises UnknownError where neither current nor resistance of a coil is stated. What has no coil draws nothing there.
     """
     if isinstance(node, Contacts):
         return coil_draw(case, node)
@@ -185,6 +172,8 @@ def input_draw(case: Case, node: Node) -> float:
 def coil_draw(case: Case, node: Contacts) -> float:
     """Return what a coil draws in A, of a range the most; from its resistance at the voltage of the running system."""
     ohm = node.coil_resistance
+    if isinstance(node.coil, NotApplicable):
+        return 0.0
     if not isinstance(node.coil, Quantity) and isinstance(ohm, Quantity) and ohm.low > 0:
         return coil_current(demand.design_voltage(case), ohm.low)
     return stated(node.coil, (*node.path, "coil")).high

@@ -130,8 +130,17 @@ def changeover_states(plan: Plan) -> list[frozenset[str]]:
     ]
 
 
+def _only_resting(plan: Plan) -> frozenset[str]:
+    sides = {
+        (end.node, end.terminal) for wire in plan.wires for end in wire.ends if end.terminal.startswith("normally-")
+    }
+    return frozenset(name for name, side in sides if side == "normally-closed" and (name, "normally-open") not in sides)
+
+
 def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
-    """Return the terminal network of a plan: switches and isolators closed, `resting` relays on their resting side."""
+    """Return the terminal network of a plan: switches and isolators closed, `resting` relays on their resting side, and so
+    those of which no other side is wired."""
+    resting |= _only_resting(plan)
     nodes = {node.name: node for node in plan.nodes}
     links: list[Link] = []
     roles: dict[Vertex, tuple[Role, ...]] = {}

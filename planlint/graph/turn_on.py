@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Container, Iterable, Mapping
 
 from planlint.frozen import frozen
 from planlint.graph.link import Adjacent, Link, LinkKind, Vertex
 from planlint.graph.network import Network
+from planlint.plan.audio import Converter
 from planlint.plan.kinds import Role
 from planlint.plan.nodes import Node
 from planlint.plan.runs import Isolator
@@ -58,9 +59,16 @@ def leads_of(network: Network) -> Leads:
     return Leads(
         network=network,
         adjacent=adjacent,
-        sources=tuple(at for at, has in roles if not set(_GIVES).isdisjoint(has)),
+        sources=tuple(
+            at for at, has in roles if not set(_GIVES).isdisjoint(has) and not _powerless(network.owners[at])
+        ),
         inputs={at: network.owners[at] for at, has in roles if Role.TURN_ON in has},
     )
+
+
+def _powerless(node: Node) -> bool:
+    """Say whether a part works without a supply, and so has no voltage to give."""
+    return isinstance(node, Converter) and node.type == "passive"
 
 
 def _resting_sides(network: Network) -> Iterable[Link]:
@@ -124,12 +132,18 @@ class Parked:
         """Say whether a contact is closed where somebody left all switches on."""
         return self.closed(link) or (link.node is not None and link.node.kind == "switch")
 
-    def reach(self, starts: Iterable[Vertex], *, switches: bool = False) -> dict[Vertex, Link | None]:
-        """Return what is live from some terminals, what is passed on by parts that are turned on included."""
+    def reach(
+        self, starts: Iterable[Vertex], *, switches: bool = False, but: Container[str] = ()
+    ) -> dict[Vertex, Link | None]:
+        """Return what is live from some terminals, what is passed on by parts that are turned on included.
+
+        The contacts of the relays in `but` count as open.
+        """
+        closed = self.closed_or_switch if switches else self.closed
         found: dict[Vertex, Link | None] = {}
         more = list(starts)
         while more:
-            found |= self.leads.outward([*found, *more], self.closed_or_switch if switches else self.closed)
+            found |= self.leads.outward([*found, *more], lambda link: link.name not in but and closed(link))
             outs = (at.removesuffix(_IN) + _OUT for at in found if at.endswith(_IN))
             more = [at for at in outs if at in self.leads.adjacent and at not in found]
         return found
@@ -138,11 +152,14 @@ class Parked:
 def parked(leads: Leads, constant: Iterable[Vertex]) -> Parked:
     """Return what is live in a parked vehicle from the terminals that are always live.
 
+    It is parked after a drive, in which every coil that a source comes to had current: a relay that holds itself stays.
     Relays that hold or break each other's coils without end are left as they stand after one round for each.
     """
     starts = tuple(constant)
-    coils = {node.name: at for at, node in leads.inputs.items() if node.kind == "relay" and _grounded(leads, node)}
-    state = Parked(leads=leads, live=frozenset(), energised=frozenset())
+    coils = {node.name: at for at, node in leads.inputs.items() if node.kind == "relay" and grounded(leads, node)}
+    driven = leads.outward(leads.sources, any_contact)
+    energised = frozenset(name for name, at in coils.items() if at in driven)
+    state = Parked(leads=leads, live=frozenset(driven), energised=energised)
     for _ in range(len(coils) + 2):
         live = frozenset(state.reach(starts))
         energised = frozenset(name for name, at in coils.items() if at in live)
@@ -152,10 +169,11 @@ def parked(leads: Leads, constant: Iterable[Vertex]) -> Parked:
     return state
 
 
-def _grounded(leads: Leads, relay: Node) -> bool:
-    """Say whether a coil is grounded with every switch off; one whose ground is not drawn counts as grounded."""
+def grounded(leads: Leads, relay: Node, closed: Callable[[Link], bool] = only_diodes) -> bool:
+    """Say whether a coil is grounded, with every switch off unless `closed` names contacts; one whose ground is not drawn
+    counts as grounded."""
     at = f"{relay.name}.coil-negative"
     roles = leads.network.roles
     if at not in leads.network.wires_at:
         return True
-    return any(not set(_HOME).isdisjoint(roles.get(one, ())) for one in leads.outward([at], only_diodes))
+    return any(not set(_HOME).isdisjoint(roles.get(one, ())) for one in leads.outward([at], closed))

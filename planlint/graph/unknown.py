@@ -24,6 +24,15 @@ _CALLED = {
     "high_pass": "the high-pass filter",
     "low_pass": "the low-pass filter",
     "high_pass_locked": "the lock on the high-pass filter",
+    "from": "the lowest frequency (`from`)",
+    "to": "the highest frequency (`to`)",
+    "highest": "the highest clean voltage (`highest`)",
+    "dc": "the steady voltage (`dc`)",
+    "in_crank": "the state in a start (`in_crank`)",
+    "volume_dependent": "the dependence on volume (`volume_dependent`)",
+    "input_balanced": "the kind of inputs (`input_balanced`)",
+    "input_highest": "the highest input signal (`input_highest`)",
+    "input_lowest": "the lowest input signal (`input_lowest`)",
 }
 
 

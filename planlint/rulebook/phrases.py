@@ -46,6 +46,7 @@ _NOUNS = {
     "collapses": "scenario in which the supply collapses at it first",
     "combustible": "smouldering material that it touches",
     "contact_current": "current through its contacts",
+    "contact_rating": "current that its contacts carry in the air there",
     "contradiction": "statement of its size that fits the other system alone",
     "copper_ampacity": "ampacity of the same size in copper",
     "copper_fuse_limit": "fuse that the trade's table allows for copper",

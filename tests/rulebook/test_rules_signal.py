@@ -153,12 +153,12 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a level nobody measured": (
         "input-level-overdriven",
         [("highest: 6.5 V, ", "")],
-        ["? the highest of speaker-rear of radio"],
+        ["? the highest clean voltage (`highest`) of speaker-rear of radio"],
     ),
     "a limit nobody states": (
         "input-level-overdriven",
         [("    input_highest: 6 V\n", "")],
-        ["? the input highest of amp"],
+        ["? the highest input signal (`input_highest`) of amp"],
     ),
     "a converter of 0.1 V before an input that needs 0.2 V": (
         "input-level-too-weak",
@@ -181,7 +181,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "bass from a channel nobody measured": (
         "tap-band-limited",
         [(RADIO, RADIO.replace("from: 35 Hz, ", ""))],
-        ["? the from of speaker-rear of radio"],
+        ["? the lowest frequency (`from`) of speaker-rear of radio"],
     ),
     "a door speaker from a woofer's channel": (
         "tap-band-limited",
@@ -275,7 +275,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "an input nobody describes": (
         "speaker-minus-grounded",
         [("    input_balanced: true\n", "")],
-        ["? the input balanced of converter"],
+        ["? the kind of inputs (`input_balanced`) of converter"],
     ),
     "an output with a ground of its own": (
         "speaker-minus-grounded",
@@ -614,7 +614,9 @@ def test_the_strongest_of_several_sources_counts() -> None:
     unknown = changed(text, ("highest: 9 V, ", ""))
     assert outcome(unknown, "input-level-overdriven") == ["warning converter"]
     unknown = changed(text, ("highest: 14 V, ", ""))
-    assert outcome(unknown, "input-level-overdriven") == ["? the highest of speaker-woofer of radio"]
+    assert outcome(unknown, "input-level-overdriven") == [
+        "? the highest clean voltage (`highest`) of speaker-woofer of radio"
+    ]
 
 
 def test_the_output_of_an_added_amplifier_is_a_source_too() -> None:

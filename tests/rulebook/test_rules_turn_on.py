@@ -399,7 +399,7 @@ LATER: dict[str, tuple[str, str, list[tuple[str, str]], list[str]]] = {
         SYSTEM,
         "turn-on-drops-in-crank",
         from_circuit("circuit: accessory"),
-        ["? the in crank of radio"],
+        ["? the state in a start (`in_crank`) of radio"],
     ),
     "no matter where the engine runs on": (
         SYSTEM,
@@ -444,7 +444,7 @@ LATER: dict[str, tuple[str, str, list[tuple[str, str]], list[str]]] = {
         SENSES,
         "turn-on-sense-unreliable",
         [(", dc: 6.3 V", "")],
-        ["? the dc of speaker-rear of radio"],
+        ["? the steady voltage (`dc`) of speaker-rear of radio"],
     ),
     "by the signal, without steady voltage": (
         SENSES,
