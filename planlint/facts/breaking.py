@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 from planlint.facts import conductor, short
-from planlint.facts.at_most import at_most
 from planlint.facts.case import Case
 from planlint.facts.device import Device
 from planlint.graph.circuit import Branch, Circuit
@@ -30,12 +28,7 @@ def breaking_current(case: Case, device: Device) -> float:
     itself adds its limit; in a loop the device breaks its own share. Of ranges the ends count at which most flows. Raises
     UnknownError naming what is missing, UnfitError where no battery feeds it or nothing has a way back.
     """
-    return case.once(("breaking current", device.name), lambda: _at_most(case, device, _breaking))
-
-
-def _at_most(case: Case, device: Device, ask: Callable[[Case, Device], float]) -> float:
-    plan = at_most(case)
-    return ask(case, device) if plan is None else case.of_plan(plan, lambda other: ask(other, device))
+    return case.once(("breaking current", device.name), lambda: case.at_most(lambda most: _breaking(most, device)))
 
 
 def _breaking(case: Case, device: Device) -> float:
@@ -46,7 +39,7 @@ def _breaking(case: Case, device: Device) -> float:
 def breaking_bound(case: Case, device: Device) -> float:
     """Return a current in A that what the device may have to break cannot pass, quickly known: the sum of what each source
     could give alone. Raises UnknownError and UnfitError as `breaking_current` does."""
-    return _at_most(case, device, _bound)
+    return case.at_most(lambda most: _bound(most, device))
 
 
 def _bound(case: Case, device: Device) -> float:

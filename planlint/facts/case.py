@@ -11,7 +11,7 @@ from planlint.frozen import frozen
 from planlint.graph.layout import Layout
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Plan
-from planlint.plan.quantity import Dimension
+from planlint.plan.quantity import Dimension, Quantity
 from planlint.text.places import Path
 from planlint.trade.assumptions import assumption
 
@@ -81,7 +81,7 @@ class Case:
     """A plan with the answers computed so far; `layout` is what its drawing alone decides.
 
     `today` is the day to judge by, as year-month-day, None where none is given; `found` is what judging has found, None
-    before it.
+    before it. `most_flows` says that of ranges the ends at which most current flows count.
     """
 
     def __init__(self, plan: Plan, today: str | None = None) -> None:
@@ -99,23 +99,24 @@ class Case:
         self._instead: dict[int, Any] = {}
         self._varied = 0
         self._base: Case | None = None
-        self._other: Case | None = None
+        self.most_flows = False
+        self._at_most: Case | None = None
 
-    def of_plan(self, plan: Plan, ask: Callable[[Case], T]) -> T:
-        """Return an answer about another plan of the same parts, its assumptions noted as this case's own."""
-        if self._other is None or self._other.plan is not plan:
-            self._other = self._with_plan(plan)
+    def at_most(self, ask: Callable[[Case], T]) -> T:
+        """Return an answer that counts the ends of ranges at which most current flows, its assumptions noted as this case's
+        own: of what a fuse has to break the worse."""
+        if self._at_most is None:
+            self._at_most = copy(self)
+            self._at_most._answers, self._at_most._open, self._at_most._base = {}, [0], None
+            self._at_most.most_flows = True
         try:
-            return ask(self._other)
+            return ask(self._at_most)
         finally:
-            self._open[-1] |= self._other.take_uses()
+            self._open[-1] |= self._at_most.take_uses()
 
-    def _with_plan(self, plan: Plan) -> Case:
-        other = copy(self)
-        other.plan, other.layout = plan, Layout(plan)
-        other.nodes = {node.name: node for node in plan.nodes}
-        other._answers, other._open, other._base = {}, [0], None
-        return other
+    def end(self, value: Quantity, *, upper: bool) -> float:
+        """Return the end of a range that counts where least current flows; where most flows, the other one."""
+        return value.high if upper is not self.most_flows else value.low
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
         """Return what `compute` yields, computing it only the first time; its errors are remembered too."""
@@ -181,7 +182,7 @@ class Case:
         other._answers = {}
         other._open = [0]
         other._base = self
-        other._other = None
+        other._at_most = None
         other._instead = {**self._instead, bit: value}
         other._varied = self._varied | bit
         return other

@@ -37,9 +37,11 @@ def length(wire: Wire) -> float:
 
 
 def material(case: Case, wire: Wire) -> str:
-    """Return the conductor material; where none is stated the poorer one is taken and noted."""
+    """Return the conductor material; where none is stated the poorer one is taken and noted, copper where most flows."""
     if isinstance(wire.material, str):
         return wire.material
+    if case.most_flows:
+        return "copper"
     return str(case.assume("material", wire.name, default=POORER))
 
 
@@ -106,23 +108,23 @@ def _resistance(case: Case, link: Link) -> float:
         rating = rating_of(link)
         if rating is None:
             raise UnknownError(rating_path(link))
-        return fuse_resistance(rating.low, convention("fuse_drop_at_rating"))
+        return fuse_resistance(case.end(rating, upper=False), convention("fuse_drop_at_rating"))
     if link.kind is LinkKind.GROUND_JOINT:
         measured = measured_ground(link)
         joint = convention("ground_joint_resistance")
-        return joint + measured.high if measured else joint
+        return joint + case.end(measured, upper=True) if measured else joint
     if link.kind is LinkKind.BODY:
         return body_resistance(case) / 2
-    return _contact_resistance(link)
+    return _contact_resistance(case, link)
 
 
 def _wire_resistance(case: Case, wire: Wire, celsius: float) -> float:
     """Return a wire with its two cable ends at a conductor temperature, in ohm."""
-    size = area(wire)
-    gauge = wire.gauge
-    system = "awg" if isinstance(gauge, Quantity) and gauge.unit == "AWG" else "metric"
-    per_m = resistance_per_m(size, system, material(case, wire), celsius)
-    return per_m * length(wire) + 2 * convention("joint_resistance")
+    gauge = stated(wire.gauge, (*wire.path, "gauge"))
+    system = "awg" if gauge.unit == "AWG" else "metric"
+    per_m = resistance_per_m(case.end(gauge, upper=False), system, material(case, wire), celsius)
+    run = case.end(stated(wire.length, (*wire.path, "length")), upper=True)
+    return per_m * run + 2 * convention("joint_resistance")
 
 
 def body_resistance(case: Case) -> float:
@@ -133,7 +135,7 @@ def body_resistance(case: Case) -> float:
     """
     vehicle = case.plan.vehicle
     if isinstance(vehicle.body_resistance, Quantity):
-        return vehicle.body_resistance.high
+        return case.end(vehicle.body_resistance, upper=True)
     if vehicle.body == "steel-unibody":
         return float(case.assume("body_resistance"))
     if vehicle.body is None:
@@ -141,11 +143,11 @@ def body_resistance(case: Case) -> float:
     raise UnknownError(("vehicle", "body_resistance"))
 
 
-def _contact_resistance(link: Link) -> float:
+def _contact_resistance(case: Case, link: Link) -> float:
     """Return a switch's stated drop over its rating in ohm; closed contacts have none of their own otherwise."""
     drop, rating = getattr(link.node, "drop", None), getattr(link.node, "rating", None)
     if isinstance(drop, Quantity) and isinstance(rating, Quantity) and rating.low > 0:
-        return drop.high / rating.low
+        return case.end(drop, upper=True) / case.end(rating, upper=False)
     return 0.0
 
 

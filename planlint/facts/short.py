@@ -226,7 +226,7 @@ def _by_body_of(case: Case, post: Vertex, zone: Any) -> float | None:
         measured = measured_ground(link)
         # Within a zone the body has no resistance: what was measured from a point of it holds for all of it.
         if measured and link.node and link.node.zone == zone and _measured_home(case, post, link):
-            return measured.high
+            return case.end(measured, upper=True)
     there = f"the body in {zone if isinstance(zone, str) else 'an unnamed zone'}"
     if there in case.layout.measured_back(post).feeding.post:
         return _home(case, post, there)
@@ -257,7 +257,7 @@ def voltage(case: Case) -> float:
     Raises UnknownError where the system is not stated.
     """
     system = conductor.stated(case.plan.vehicle.system, ("vehicle", "system"))
-    return convention("short_circuit_voltage") * system.low / 12.0
+    return convention("short_circuit_voltage") * case.end(system, upper=False) / 12.0
 
 
 def battery_resistance(case: Case, post: Vertex, *, lowest: bool) -> float:

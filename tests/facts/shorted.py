@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import networkx as nx
+from narrowed import at_most
 from random_plans import ZONES
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "graph"))
@@ -17,7 +18,6 @@ from dense import REFERENCE
 from spice import by_ngspice
 
 from planlint.facts import opening, short
-from planlint.facts.at_most import at_most
 from planlint.facts.breaking import breaking_bound, breaking_current
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
@@ -235,7 +235,7 @@ def breaking_pairs(case: Case, folder: Path) -> list[tuple[str, float, float, fl
     """Every fuse that a battery feeds: the most it has to break, last the same with the vehicle's one return side."""
     found = []
     # Of ranges the ends count at which most flows.
-    most = Case(at_most(case) or case.plan)
+    most = Case(at_most(case.plan))
     for device in SUBJECTS["device"].elements(case):
         key, ends = device.link.key, device.link.ends
         expected = max(most_together(most, key, at, folder) for at in ends)
