@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from collections import Counter
 from collections.abc import Collection
 from functools import cache
 from typing import Any
@@ -74,20 +73,24 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
     """Return the unit in which to show a value: that of the element's own field of its size, else of the plan's nearest."""
     if dimension in _FINE:
         return readable_unit(value, dimension)
-    own = Counter((one.unit, one.high) for one in _quantities_of(element, dimension))
+    own = _measures(element).get(dimension, {})
     unit, apart = _nearest(own, value)
     if apart:
-        every = case.once(("units", dimension), lambda: Counter(_units(case, dimension)))
-        unit, apart = _nearest(every + own, value)
+        every = case.once("measures", lambda: _every_measure(case)).get(dimension, {})
+        unit, apart = _nearest({**every, **{one: every.get(one, 0) + count for one, count in own.items()}}, value)
     if not unit:
         return readable_unit(value, dimension)
     # What the plan measures in a small unit is told so, but not what is ten times larger.
     return _LARGER.get(unit, unit) if apart else unit
 
 
-def _nearest(quantities: Counter[tuple[str, float]], value: float) -> tuple[str, int]:
+# How often a plan or an element measures so many of a unit.
+_Measures = dict[tuple[str, float], int]
+
+
+def _nearest(measures: _Measures, value: float) -> tuple[str, int]:
     """Return the unit of the quantity nearest to a value, and how many factors of ten away it is."""
-    found = ((_apart(high, value), -count, unit) for (unit, high), count in quantities.items())
+    found = ((_apart(high, value), -count, unit) for (unit, high), count in measures.items())
     apart, _, unit = min(found, default=(99, 0, ""))
     return unit, apart
 
@@ -99,18 +102,23 @@ def _apart(one: float, other: float) -> int:
     return int(abs(math.log10(one / other)))
 
 
-def _quantities_of(element: Any, dimension: Dimension) -> list[Quantity]:
-    kind: Any = type(element)
-    values = [getattr(element, name, None) for name in _fields(kind)]
-    return [value for value in values if isinstance(value, Quantity) and value.dimension is dimension]
+def _every_measure(case: Case) -> dict[Dimension, _Measures]:
+    """Return by dimension what wires, nodes and the vehicle measure."""
+    return _measures(*case.plan.wires, *case.plan.nodes, case.plan.vehicle)
+
+
+def _measures(*elements: Any) -> dict[Dimension, _Measures]:
+    found: dict[Dimension, _Measures] = {}
+    for element in elements:
+        kind: Any = type(element)
+        for name in _fields(kind):
+            value = getattr(element, name, None)
+            if isinstance(value, Quantity):
+                measures = found.setdefault(value.dimension, {})
+                measures[value.unit, value.high] = measures.get((value.unit, value.high), 0) + 1
+    return found
 
 
 @cache
 def _fields(kind: type) -> tuple[str, ...]:
     return tuple(sorted(name for one in kind.__mro__ for name in getattr(one, "__slots__", ())))
-
-
-def _units(case: Case, dimension: Dimension) -> list[tuple[str, float]]:
-    """Return unit and value of all quantities of a dimension that wires, nodes and the vehicle state."""
-    elements = (*case.plan.wires, *case.plan.nodes, case.plan.vehicle)
-    return [(one.unit, one.high) for element in elements for one in _quantities_of(element, dimension)]
