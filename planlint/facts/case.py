@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from copy import copy
 from enum import StrEnum
 from typing import Any, TypeVar
 
@@ -106,9 +105,8 @@ class Case:
         """Return an answer that counts the ends of ranges at which most current flows, its assumptions noted as this case's
         own: of what a fuse has to break the worse."""
         if self._at_most is None:
-            self._at_most = copy(self)
-            self._at_most._answers, self._at_most._open, self._at_most._base = {}, [0], None
-            self._at_most.most_flows = True
+            self._at_most = self._anew()
+            self._at_most._base, self._at_most.most_flows = None, True
         try:
             return ask(self._at_most)
         finally:
@@ -177,12 +175,17 @@ class Case:
 
     def with_instead(self, use: Use, value: Any) -> Case:
         """Return the same case with another value for one assumption; answers that do not rest on it are shared."""
-        other = copy(self)
+        other = self._anew()
         bit = self._bit(use.name, use.about)
-        other._answers = {}
-        other._open = [0]
         other._base = self
-        other._at_most = None
+        other._at_most = self._at_most.with_instead(use, value) if self._at_most else None
         other._instead = {**self._instead, bit: value}
         other._varied = self._varied | bit
+        return other
+
+    def _anew(self) -> Case:
+        """Return the same case without its answers."""
+        other = Case.__new__(Case)
+        other.__dict__.update(self.__dict__)
+        other._answers, other._open = {}, [0]
         return other

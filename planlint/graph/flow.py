@@ -39,6 +39,8 @@ def feed(
 
     Ties go by name; the link `without` (by key) is left out.
     """
+    if resistance is None:
+        return _over_fewest(adjacent, posts, without)
     post: dict[Vertex, Vertex] = {}
     back: dict[Vertex, tuple[Vertex, Link]] = {}
     links: dict[str, Link] = {}
@@ -54,8 +56,28 @@ def feed(
         for other, link in adjacent[at]:
             if other not in post and link.key != without:
                 links[link.key] = link
-                step = resistance(link) if resistance else 1.0
-                heappush(heap, (ohm + step, origin, at, link.key, other))
+                heappush(heap, (ohm + resistance(link), origin, at, link.key, other))
+    return Feeding(post=post, back=back)
+
+
+def _over_fewest(adjacent: Adjacent, posts: Iterable[Vertex], without: str) -> Feeding:
+    post: dict[Vertex, Vertex] = {}
+    back: dict[Vertex, tuple[Vertex, Link]] = {}
+    links: dict[str, Link] = {}
+    near: list[tuple[Vertex, Vertex, str, Vertex]] = [(p, "", "", p) for p in posts if p in adjacent]
+    while near:
+        next_ones = []
+        for origin, came_from, key, at in sorted(near):
+            if at in post:
+                continue
+            post[at] = origin
+            if key:
+                back[at] = (came_from, links[key])
+            for other, link in adjacent[at]:
+                if other not in post and link.key != without:
+                    links[link.key] = link
+                    next_ones.append((origin, at, link.key, other))
+        near = next_ones
     return Feeding(post=post, back=back)
 
 

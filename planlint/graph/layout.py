@@ -105,10 +105,12 @@ class Layout:
     @cached_property
     def _added_at(self) -> Mapping[Vertex, tuple[Wire, ...]]:
         makers, wrong = self.network.makers, self.conflicts
-        return {
-            at: tuple(sorted((w for w in wires if w.name not in makers and w.name not in wrong), key=lambda w: w.name))
-            for at, wires in self.network.wires_at.items()
-        }
+        found: dict[Vertex, tuple[Wire, ...]] = {}
+        for wire in sorted(self.plan.wires, key=lambda one: one.name):
+            if wire.name not in makers and wire.name not in wrong:
+                for at in self.network.ends[wire.name]:
+                    found[at] = (*found.get(at, ()), wire)
+        return found
 
     def wires_at(self, at: Vertex | None) -> tuple[Wire, ...]:
         """Return the added wires that end at a vertex, those in conflict left out."""

@@ -43,9 +43,12 @@ class Link:
 Adjacent = Mapping[Vertex, Sequence[tuple[Vertex, Link]]]
 
 
+_WIRE = LinkKind.WIRE.value
+
+
 def wire_key(name: str) -> str:
     """Return the key of a wire's link."""
-    return f"{LinkKind.WIRE.value} {name}"
+    return f"{_WIRE} {name}"
 
 
 def rating_of(link: Link) -> Quantity | None:

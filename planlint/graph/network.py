@@ -50,7 +50,7 @@ class Network:
             return self
         gone = {wire_key(name) for name in wires}
         links = {key: link for key, link in self.links.items() if key not in gone}
-        return _network(self.plan, links, self.ends, self.roles, self.owners, self.wires_at)
+        return _network(self.plan, links, self.ends, self.series, self.roles, self.owners, self.wires_at)
 
     @property
     def graph(self) -> nx.MultiGraph[Vertex]:
@@ -115,12 +115,9 @@ def block_fuse(block: Distribution, terminal: str) -> BlockOutput | None:
 
 def changeover_states(plan: Plan) -> list[frozenset[str]]:
     """Return the states of the plan's changeover relays, each as the set of relays that rest (normally closed side)."""
-    wired = {(end.node, end.terminal) for wire in plan.wires for end in wire.ends}
-    both = [
-        node.name
-        for node in plan.nodes
-        if isinstance(node, Relay) and {(node.name, "normally-open"), (node.name, "normally-closed")} <= wired
-    ]
+    relays = [node.name for node in plan.nodes if isinstance(node, Relay)]
+    wired = {(end.node, end.terminal) for wire in plan.wires for end in wire.ends} if relays else set()
+    both = [name for name in relays if {(name, "normally-open"), (name, "normally-closed")} <= wired]
     # NOTE: eight relays give 256 states; more are judged all working and all resting.
     if len(both) > 8:
         return [frozenset(), frozenset(both)]
@@ -131,6 +128,8 @@ def changeover_states(plan: Plan) -> list[frozenset[str]]:
 
 
 def _only_resting(plan: Plan) -> frozenset[str]:
+    if not any(isinstance(node, Relay) for node in plan.nodes):
+        return frozenset()
     sides = {
         (end.node, end.terminal) for wire in plan.wires for end in wire.ends if end.terminal.startswith("normally-")
     }
@@ -166,12 +165,14 @@ def build_network(plan: Plan, resting: frozenset[str] = frozenset()) -> Network:
             links.append(Link(key=f"{kind} {name}", kind=kind, name=name, ends=ends, node=node, output=output))
             for at in ends:
                 owners.setdefault(at, node)
-    return _network(plan, {link.key: link for link in links}, wire_ends, roles, owners, wires_at)
+    return _network(plan, {link.key: link for link in links}, wire_ends, series, roles, owners, wires_at)
 
 
 def series_of(plan: Plan, nodes: Mapping[str, Node]) -> dict[str, tuple[str, str]]:
     """Return by wire name the batteries that a wire puts in series, the one with the higher potential first."""
-    found = {}
+    found: dict[str, tuple[str, str]] = {}
+    if sum(isinstance(node, Battery) for node in plan.nodes) < 2:
+        return found
     for wire in plan.wires:
         by_terminal = {end.terminal: end.node for end in wire.ends if isinstance(nodes[end.node], Battery)}
         upper, lower = by_terminal.get("negative"), by_terminal.get("positive")
@@ -184,6 +185,7 @@ def _network(
     plan: Plan,
     links: Mapping[str, Link],
     ends: Mapping[str, tuple[Vertex, Vertex]],
+    series: Mapping[str, tuple[str, str]],
     roles: Mapping[Vertex, tuple[Role, ...]],
     owners: Mapping[Vertex, Node],
     wires_at: Mapping[Vertex, tuple[Wire, ...]],
@@ -204,7 +206,7 @@ def _network(
         nets=nets,
         net_of={at: net for net in nets for at in net.vertices},
         ends=ends,
-        series=series_of(plan, nodes),
+        series=series,
         makers=frozenset(wire.name for wire in plan.wires if laid_by_maker(nodes, wire)),
         devices=tuple(link for link in links.values() if link.kind is LinkKind.DEVICE),
         roles=roles,

@@ -124,6 +124,8 @@ class _Tree:
                 first, second = link.ends
                 if key in self.inside:
                     ends[link.name] = (self.into(first, without=key), self.into(second, without=key))
+                elif not self.loop_of:
+                    ends[link.name] = (self._supply(first, second), self._supply(second, first))
                 else:
                     ends[link.name] = (self.into(first, but=second), self.into(second, but=first))
         return ends

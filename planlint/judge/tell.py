@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import cached_property
 from typing import Any
 
 from planlint.judge.result import AssumedValue, Place, Told
@@ -22,6 +23,14 @@ class Teller:
         self.document = document
         self._origins = origins
         self._lines: list[str] | None = None
+
+    @cached_property
+    def _origins_by_element(self) -> dict[Path, list[tuple[str, Path]]]:
+        """The fields that elements took over, with where each stands. What is deeper is no field of the element itself."""
+        found: dict[Path, list[tuple[str, Path]]] = {}
+        for path, origin in self._origins.items():
+            found.setdefault(path[:-1], []).append((str(origin[-1]), origin[:-1]))
+        return found
 
     def place(self, path: Path, message: str = "") -> Place:
         """Return the place of a plain value; else of the name of the nearest element that the plan has."""
@@ -80,10 +89,9 @@ class Teller:
     def _taken_over(self, element: Path) -> Iterator[Place]:
         """Yield the places from which an element took over values, each with the names of these."""
         fields: dict[Path, list[str]] = {}
-        for path, origin in self._origins.items():
-            # Its own fields alone: how its ends and stretches are made decides no finding of the circuit.
-            if path[:-1] == element:
-                fields.setdefault(origin[:-1], []).append(str(origin[-1]))
+        # Its own fields alone: how its ends and stretches are made decides no finding of the circuit.
+        for name, place in self._origins_by_element.get(element, ()):
+            fields.setdefault(place, []).append(name)
         for place, names in fields.items():
             named = ", ".join(dict.fromkeys(names)).replace("_", " ")
             told = self.place(place, f"{named} of {element[-1]} {'come' if len(names) > 1 else 'comes'} from here")

@@ -84,7 +84,7 @@ def _judge(
         for rule in opened:
             outcome = _outcome(case, rule, element, rule.applies_past_gates)
             uses = case.take_uses()
-            if outcome is _NOT_APPLICABLE:
+            if outcome is _NOT_APPLICABLE or (outcome is _HOLDS and not uses):
                 continue
             if outcome.broken:
                 findings.append(_finding(case, rule, element, outcome.broken, case.uses_of(uses)))

@@ -51,7 +51,12 @@ class Builder:
                 self._check_name(key)
                 if key.__class__ is not scalar:
                     name = ""
-            if value.__class__ is scalar and not value.style and (t := value.value) and t[0] not in special:
+            if (
+                value.__class__ is scalar
+                and not value.style
+                and (t := value.value)
+                and (t[0] not in special or " " in t)
+            ):
                 data[name] = t
             else:
                 data[name] = self.value(value, depth + 1)

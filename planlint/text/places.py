@@ -30,4 +30,4 @@ def line_starts(text: str) -> list[int]:
 
 def split_lines(text: str) -> list[str]:
     """The lines of a text without their ends, numbered as spans number them; never empty."""
-    return _LINE_BREAK.split(text)
+    return _LINE_BREAK.split(text) if "\r" in text else text.split("\n")

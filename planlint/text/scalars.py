@@ -32,7 +32,8 @@ class NotFiniteError(ValueError):
 
 def plain(text: str) -> Scalar:
     """The value of an unquoted scalar. Raises NotFiniteError for numbers without a usable value."""
-    if text and text[0] not in SPECIAL:
+    # Most quantities are a number and a unit, parted by a blank that no number has.
+    if text and (text[0] not in SPECIAL or " " in text):
         return text
     if text in _WORDS:
         return _WORDS[text]
