@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from enum import StrEnum
+from itertools import permutations
 from typing import Any
 
 from planlint.facts.case import Case, Fact
+from planlint.facts.crossovers import Pair
 from planlint.facts.fields import field_facts, value_of
-from planlint.facts.speaker_coils import Pair, islands, net
+from planlint.facts.loads_apart import apart, first_missing, loads_between
+from planlint.facts.speaker_coils import islands, net, output_of
 from planlint.frozen import frozen
 from planlint.graph.circuits import Family
 from planlint.graph.link import Vertex
@@ -17,6 +20,9 @@ from planlint.plan.audio import Amp, Output
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.text.places import Path
+
+# The wired terminals of a channel by their pole.
+_Poles = dict[str, tuple[Vertex, ...]]
 
 
 class State(StrEnum):
@@ -34,7 +40,9 @@ class Channel:
     """One channel of an amplifier's output, called `amp.sub`, or two that one load bridges, called as the first.
 
     `poles` are its positive and negative, none where one has no wire; `others` are the outputs it is joined to, and the
-    second of two that are bridged.
+    second of two that are bridged. `nets` are what hangs between its poles, `ends` all its wired terminals. It is `parted`
+    where a load in another band bridges it besides. `missing` is the field that would tell what belongs to it: how many
+    channels an output has that several pairs of terminals bear the name of, or the band of a load that is shared.
     """
 
     name: str
@@ -43,6 +51,10 @@ class Channel:
     state: State
     poles: Pair | None = None
     others: tuple[str, ...] = ()
+    nets: frozenset[Vertex] = frozenset()
+    ends: tuple[Vertex, ...] = ()
+    parted: bool = False
+    missing: Path | None = None
 
     @property
     def path(self) -> Path:
@@ -80,56 +92,124 @@ def _channels(case: Case) -> Iterator[Channel]:
         pairs = _bridges(case, amp, stems)
         second = set(pairs.values())
         yield from (_channel(case, amp, stem, stems, pairs.get(stem)) for stem in stems if stem not in second)
+        yield from _across(case, amp, stems)
         driven = {_output(amp, stem).name for stem in stems}
         for output in amp.outputs:
             if output.name not in driven:
                 yield Channel(name=f"{amp.name}.{output.name}", amp=amp, output=output, state=State.UNWIRED)
 
 
-def _stems(case: Case, amp: Amp) -> dict[str, dict[str, Vertex]]:
-    """Return the wired poles of an amplifier by what their names begin with: `sub-positive` is a pole of `sub`."""
-    found: dict[str, dict[str, Vertex]] = {}
+def _stems(case: Case, amp: Amp) -> dict[str, _Poles]:
+    """Return the wired poles of an amplifier by the channel to which they belong: `front-left-positive` is a pole of
+    `front-left`, and one of `front` where that output is one channel."""
+    found: dict[str, _Poles] = {}
     for at in sorted(case.layout.wired.get(amp.name, ())):
         stem, _, pole = at.removeprefix(f"{amp.name}.").rpartition("-")
-        if pole in ("positive", "negative") and any(f"{stem}-".startswith(f"{one.name}-") for one in amp.outputs):
-            found.setdefault(stem, {})[pole] = at
+        own = output_of(amp, stem) if pole in ("positive", "negative") else None
+        if own:
+            here = found.setdefault(own.name if own.channels == 1 else stem, {})
+            here[pole] = (*here.get(pole, ()), at)
     return found
 
 
 def _output(amp: Amp, stem: str) -> Output:
-    """Return the output that a channel belongs to: the one with the longest name that its own begins with."""
-    fitting = (one for one in amp.outputs if f"{stem}-".startswith(f"{one.name}-"))
-    return max(fitting, key=lambda one: len(one.name))
+    found = output_of(amp, stem)
+    assert found
+    return found
 
 
-def _bridges(case: Case, amp: Amp, stems: Mapping[str, dict[str, Vertex]]) -> dict[str, str]:
+def _ends(poles: _Poles) -> tuple[Vertex, ...]:
+    return tuple(at for some in poles.values() for at in some)
+
+
+def _bridges(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> dict[str, str]:
     """Return the channels that one load bridges: the positive of the first and the negative of the second alone."""
-    ends = {at: stem for stem, poles in stems.items() for at in poles.values()}
+    owner = {at: stem for stem, poles in stems.items() for at in _ends(poles)}
     found = {}
     for stem, poles in stems.items():
-        here = _poles_of(case).get(_island(case, poles["positive"]), ()) if "positive" in poles else ()
-        others = [at for at in here if at != poles.get("positive")]
-        other = ends.get(others[0]) if len(poles) == len(others) == 1 else None
+        here = _poles_of(case).get(_island(case, poles["positive"][0]), ()) if list(poles) == ["positive"] else ()
+        others = {owner.get(at) for at in here if at not in poles["positive"]}
+        other = others.pop() if len(others) == 1 else None
         if other and list(stems[other]) == ["negative"]:
             found[stem] = other
     return found
 
 
-def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, dict[str, Vertex]], second: str | None) -> Channel:
-    poles = stems[stem]
-    positive, negative = poles.get("positive"), (stems[second] if second else poles).get("negative")
+def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, _Poles], second: str | None) -> Channel:
+    poles, beyond = stems[stem], stems[second] if second else stems[stem]
+    positive, negative = poles.get("positive", (None,))[0], beyond.get("negative", (None,))[0]
     pair = (positive, negative) if positive and negative else None
-    own = {at for at in (positive, negative) if at}
+    own = {*_ends(poles), *(_ends(beyond) if second else ())}
     here = {other for at in own for other in _poles_of(case)[_island(case, at)]}
-    others = (second,) if second else tuple(sorted({_spoken(at) for at in here - own}))
+    both = next((one for one in _both_ways(case, amp, stems) if stem in one.each), None)
+    parted = both.each[stem] if both else None
+    others = (second,) if second else () if parted else tuple(sorted({_spoken(at) for at in here - own}))
+    output = _output(amp, stem)
+    uncounted = output.channels is None and sum(output_of(amp, one) is output for one in stems) > 1
     return Channel(
         name=f"{amp.name}.{stem}",
         amp=amp,
-        output=_output(amp, stem),
-        state=_state(case, own, pair, bool(here - own)),
+        output=output,
+        state=_state(case, own, pair, bool(here - own) and not parted),
         poles=pair,
         others=others,
+        nets=parted or (_island(case, positive) if positive else frozenset()),
+        ends=tuple(sorted(own)),
+        parted=parted is not None,
+        missing=(*output.path, "channels") if uncounted else both.missing if both else None,
     )
+
+
+def _across(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> Iterator[Channel]:
+    """Yield the bridge of each two channels that also have loads of their own in other bands."""
+    for both in _both_ways(case, amp, stems):
+        first, second = both.each
+        yield Channel(
+            name=f"{amp.name}.{first}+{second}",
+            amp=amp,
+            output=_output(amp, first),
+            state=State.CLOSED,
+            poles=both.poles,
+            others=(second,),
+            nets=both.across,
+            missing=both.missing,
+        )
+
+
+@frozen
+class _BothWays:
+    """Two channels that work stereo and bridged at once: what hangs on each, the poles of the bridge and what hangs across
+    these; and the field that would tell whether their bands part them, where one is missing."""
+
+    each: Mapping[str, frozenset[Vertex]]
+    poles: Pair
+    across: frozenset[Vertex]
+    missing: Path | None
+
+
+def _both_ways(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> tuple[_BothWays, ...]:
+    return case.once(("both ways", amp.name), lambda: tuple(_find_both_ways(case, stems)))
+
+
+def _find_both_ways(case: Case, stems: Mapping[str, _Poles]) -> Iterator[_BothWays]:
+    whole = sorted(stem for stem, poles in stems.items() if len(poles) == 2)
+    for one, two in permutations(whole, 2):
+        poles = {at: net(case, at) for stem in (one, two) for at in _ends(stems[stem])}
+        island = _island(case, next(iter(poles)))
+        if set(_poles_of(case).get(island, ())) != set(poles):
+            continue
+        across = stems[one]["positive"][0], stems[two]["negative"][0]
+        bridge = frozenset(poles[at] for at in across)
+        each = [frozenset(poles[at] for at in _ends(stems[stem])) for stem in (one, two)]
+        loads = {at: load for at, load in loads_between(case, set(poles.values())).items() if len(at) == 2}
+        if bridge in loads and set(loads) <= {bridge, *each} and len(loads) > 1 and apart(loads, bridge):
+            nets = [loads[at].nets if at in loads else at for at in each]
+            yield _BothWays(
+                each={one: nets[0], two: nets[1]},
+                poles=across,
+                across=loads[bridge].nets,
+                missing=first_missing(loads),
+            )
 
 
 def _spoken(pole: Vertex) -> str:
@@ -185,9 +265,7 @@ def driving_channel(case: Case, wire: Wire) -> Channel | None:
 
 
 def _by_island(case: Case) -> dict[frozenset[Vertex], Channel]:
-    wired = [one for one in channels(case) if one.state is not State.UNWIRED]
-    poles = ((at, one) for one in reversed(wired) for at in case.layout.wired[one.amp.name])
-    return {_island(case, at): one for at, one in poles if _spoken(at) == one.name}
+    return {_island(case, at): one for one in reversed(channels(case)) for at in one.ends}
 
 
 def driving_amp(case: Case, wire: Wire) -> Amp | None:
