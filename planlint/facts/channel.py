@@ -64,7 +64,7 @@ class Channel:
     @property
     def across_two(self) -> bool:
         """Whether its load is drawn between the poles of two channels."""
-        return self.poles is not None and _spoken(self.poles[0]) != _spoken(self.poles[1])
+        return self.state is State.CLOSED and bool(self.others)
 
 
 def channel_fields() -> dict[str, Fact]:

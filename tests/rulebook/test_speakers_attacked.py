@@ -1,0 +1,414 @@
+"""What attacks on the speaker rules once found missing or falsely blamed, on the smallest plan that shows it."""
+
+from __future__ import annotations
+
+import pytest
+from small_plans import changed, judged, messages, outcome, remedies
+
+HEAD = "plan: 1\ntitle: speakers\nscope: electrical\nvehicle: {system: 12 V}\nnodes:\n"
+# Two channels of 50 W at 4 ohm, a front speaker on each behind a capacitor and a subwoofer across both behind a choke.
+BOTH_WAYS = f"""{HEAD}\
+  amp: {{kind: amp, class: AB, fuses: [30 A], outputs: {{
+    left: {{power: 50 W, at: 4 ohm, lowest: 2 ohm, lowest_bridged: 4 ohm}},
+    right: {{power: 50 W, at: 4 ohm, lowest: 2 ohm, lowest_bridged: 4 ohm}}}}}}
+  choke: {{kind: crossover, bands: below 100 Hz}}
+  one: {{kind: speaker, type: full-range, coils: 1, impedance: 4 ohm, power: 60 W, diameter: 130 mm, series_capacitor: true}}
+  two: {{kind: speaker, type: full-range, coils: 1, impedance: 4 ohm, power: 60 W, diameter: 130 mm, series_capacitor: true}}
+  sub: {{kind: speaker, type: sub, coils: 1, impedance: 4 ohm, power: 200 W}}
+wires:
+  a: {{from: amp.left-positive, to: one.positive}}
+  b: {{from: amp.left-negative, to: one.negative}}
+  c: {{from: amp.right-positive, to: two.positive}}
+  d: {{from: amp.right-negative, to: two.negative}}
+  e: {{from: amp.left-positive, to: choke.in-positive}}
+  f: {{from: amp.right-negative, to: choke.in-negative}}
+  g: {{from: choke.out-positive, to: sub.positive}}
+  h: {{from: choke.out-negative, to: sub.negative}}
+"""
+ONE, SUB = "one: {kind: speaker, type: full-range, coils: 1, impedance: 4 ohm", "type: sub, coils: 1, impedance: 4 ohm"
+# Rule, the changes, and what the rule comes to.
+AT_ONCE: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
+    "each load in a band of its own": ("load-below-minimum", [], []),
+    "the bridge bears it": ("bridge-halves-load", [], []),
+    # Of 2 ohm each half sees 1 ohm.
+    "a bridge of 2 ohm": ("bridge-halves-load", [(SUB, SUB.replace("4 ohm", "2 ohm"))], ["error amp.left+right"]),
+    "a front speaker of 1 ohm": ("load-below-minimum", [(ONE, ONE.replace("4 ohm", "1 ohm"))], ["error amp.left"]),
+    # 50 W at 4 ohm are 14.1 V, twice that in 4 ohm 200 W (Ohm's law).
+    "the power of the bridge": ("power-over-driver", [("power: 200 W", "power: 90 W")], ["error sub"]),
+    "the choke filters the subwoofer": ("sub-no-lowpass", [], []),
+    "no capacitor before one": (
+        "load-below-minimum",
+        [(f"{ONE}, power: 60 W, diameter: 130 mm, series_capacitor: true", f"{ONE}, series_capacitor: false")],
+        ["error amp.left"],
+    ),
+    "nobody says whether there is a capacitor": (
+        "load-below-minimum",
+        [(f"{ONE}, power: 60 W, diameter: 130 mm, series_capacitor: true", ONE)],
+        ["? the series capacitor of one"],
+    ),
+    "nobody says what the choke does": (
+        "load-below-minimum",
+        [(", bands: below 100 Hz", "")],
+        ["? the bands of choke"],
+    ),
+    "the choke is none": ("load-below-minimum", [("below 100 Hz", "high-pass")], ["error amp.left"]),
+    "across both positives": (
+        "load-below-minimum",
+        [("f: {from: amp.right-negative", "f: {from: amp.right-positive")],
+        ["error amp.left"],
+    ),
+}
+
+
+@pytest.mark.parametrize(("rule", "swaps", "expected"), AT_ONCE.values(), ids=AT_ONCE.keys())
+def test_stereo_and_bridged_at_once(rule: str, swaps: list[tuple[str, str]], expected: list[str]) -> None:
+    """Sound where a choke keeps the one to the bass and capacitors the others above it (common practice)."""
+    assert outcome(changed(BOTH_WAYS, *swaps), rule) == expected
+
+
+# A mono amplifier with two pairs of posts, a driver of 2 ohm on each.
+POSTS = f"""{HEAD}\
+  amp: {{kind: amp, class: D, outputs: {{sub: {{channels: 1, power: 800 W, at: 1 ohm, lowest: 1 ohm, load: 1 ohm}}}}}}
+  one: {{kind: speaker, type: sub, coils: 1, impedance: 2 ohm, power: 400 W}}
+  two: {{kind: speaker, type: sub, coils: 1, impedance: 2 ohm, power: 400 W}}
+wires:
+  a: {{from: amp.sub-1-positive, to: one.positive}}
+  b: {{from: amp.sub-1-negative, to: one.negative}}
+  c: {{from: amp.sub-2-positive, to: two.positive}}
+  d: {{from: amp.sub-2-negative, to: two.negative}}
+"""
+
+
+def test_two_pairs_of_posts_of_one_channel_are_in_parallel() -> None:
+    """Two drivers of 2 ohm are 1 ohm for the one channel, and share what it gives."""
+    assert outcome(POSTS, "load-below-minimum") == outcome(POSTS, "coil-network-mismatch") == []
+    low = changed(POSTS, ("lowest: 1 ohm", "lowest: 2 ohm"))
+    assert outcome(low, "load-below-minimum") == ["error amp.sub"]
+    assert outcome(POSTS, "power-over-driver") == outcome(POSTS, "power-under-driver") == []
+    wired_across = changed(POSTS, ("b: {from: amp.sub-1-negative", "b: {from: amp.sub-2-negative"))
+    assert outcome(wired_across, "load-below-minimum") == outcome(wired_across, "bridge-halves-load") == []
+
+
+def test_pairs_of_posts_that_nobody_counted_are_not_taken_for_channels() -> None:
+    """One channel with two pairs of posts sees half of what two channels see."""
+    text = changed(POSTS, ("channels: 1, ", ""))
+    assert outcome(text, "load-below-minimum") == ["? the number of channels (`channels`) of sub of amp"]
+    two = changed(POSTS, ("channels: 1", "channels: 2"), ("lowest: 1 ohm", "lowest: 2 ohm"))
+    assert outcome(two, "load-below-minimum") == []
+
+
+# A crossover with one negative for both bands, as many are built.
+SET = f"""{HEAD}\
+  amp: {{kind: amp, class: AB, outputs: {{
+    left: {{power: 60 W, at: 4 ohm, lowest: 4 ohm, high_pass: 60 Hz, high_pass_locked: true}},
+    right: {{power: 60 W, at: 4 ohm, lowest: 4 ohm, high_pass: 60 Hz, high_pass_locked: true}}}}}}
+  x: {{kind: crossover}}
+  cone: {{kind: speaker, type: woofer, coils: 1, impedance: 4 ohm, power: 60 W, diameter: 165 mm}}
+  dome: {{kind: speaker, type: tweeter, coils: 1, impedance: 4 ohm, power: 20 W, series_capacitor: false}}
+wires:
+  a: {{from: amp.left-positive, to: x.in-positive}}
+  b: {{from: amp.left-negative, to: x.in-negative}}
+  c: {{from: x.out-low-positive, to: cone.positive}}
+  d: {{from: x.out-negative, to: cone.negative}}
+  e: {{from: x.out-high-positive, to: dome.positive}}
+  f: {{from: x.out-negative, to: dome.negative}}
+"""
+
+
+def test_a_crossover_with_a_common_negative_is_judged_band_by_band() -> None:
+    """Each band is 4 ohm, not the 2 ohm of both, and not nothing."""
+    assert outcome(SET, "load-below-minimum") == outcome(SET, "tweeter-unprotected") == []
+    low = changed(SET, ("coils: 1, impedance: 4 ohm, power: 60 W", "coils: 1, impedance: 3 ohm, power: 60 W"))
+    assert outcome(low, "load-below-minimum") == ["error amp.left"]
+
+
+def test_a_crossover_with_an_input_for_each_band_joins_no_channels() -> None:
+    """The woofer's and the tweeter's input each lead to the output of that band alone."""
+    text = changed(
+        SET,
+        ("to: x.in-positive", "to: x.in-low-positive"),
+        ("b: {from: amp.left-negative, to: x.in-negative}", "b: {from: amp.left-negative, to: x.in-low-negative}"),
+        ("d: {from: x.out-negative", "d: {from: x.out-low-negative"),
+        ("f: {from: x.out-negative", "f: {from: x.out-high-negative"),
+    )
+    more = "".join(f"  {pole}: {{from: amp.right-{pole}, to: x.in-high-{pole}}}\n" for pole in ("positive", "negative"))
+    assert outcome(text + more, "load-below-minimum") == []
+    slip = more.replace("amp.right-negative", "amp.left-negative")
+    assert outcome(text + slip, "load-below-minimum") == ["error amp.left"]
+
+
+def test_a_tweeter_on_the_output_for_the_bass_is_not_protected() -> None:
+    """The two drivers changed about at the crossover: the tweeter gets the bass, and the power of it."""
+    text = changed(SET, ("to: cone.positive", "to: new"), ("to: dome.positive", "to: cone.positive"))
+    text = changed(text, ("to: new", "to: dome.positive"))
+    (found,) = [one for one in judged(text).findings if one.severity.word == "error"]
+    assert (found.rule, found.subject) == ("tweeter-unprotected", "dome")
+    assert [one.rule for one in found.consequences] == ["power-over-driver"]
+
+
+def test_a_locked_filter_of_80_hz_protects_no_tweeter() -> None:
+    """It must begin at 1 kHz at least (common practice, memory), or the tweeter gets nearly all the bass."""
+    text = SET[: SET.index("  a: ")] + "  a: {from: amp.left-positive, to: dome.positive}\n"
+    text += "  b: {from: amp.left-negative, to: dome.negative}\n"
+    assert outcome(text, "tweeter-unprotected") == ["error dome"]
+    assert (
+        outcome(
+            changed(
+                text, ("left: {power: 60 W, at: 4 ohm, lowest: 4 ohm, high_pass: 60 Hz", "left: {high_pass: 2 kHz")
+            ),
+            "tweeter-unprotected",
+        )
+        == []
+    )
+
+
+# A tweeter beside a woofer on one channel.
+BESIDE = SET[: SET.index("  a: ")] + "".join(
+    f"  {name}-{pole}: {{from: amp.left-{pole}, to: {name}.{pole}}}\n"
+    for name in ("cone", "dome")
+    for pole in ("positive", "negative")
+)
+
+
+def test_a_tweeter_without_its_capacitor_is_the_cause_of_what_follows() -> None:
+    """Beside a woofer it gets too much, is unlike and lowers the load that was meant: one finding, the others under it."""
+    text = changed(
+        BESIDE,
+        ("left: {power: 60 W, at: 4 ohm, lowest: 4 ohm", "left: {power: 60 W, at: 4 ohm, lowest: 2 ohm, load: 4 ohm"),
+    )
+    told = [one for one in judged(text).findings if one.rule in LOADS]
+    assert [(one.rule, one.subject) for one in told] == [("tweeter-unprotected", "dome")]
+    assert sorted(one.rule for one in told[0].consequences) == [
+        "coil-network-mismatch",
+        "drivers-unequal-on-channel",
+        "power-over-driver",
+    ]
+
+
+def test_a_capacitor_that_nobody_states_leaves_the_load_open() -> None:
+    """With one the load is 4 ohm, without one 2 ohm: nobody can tell."""
+    text = changed(BESIDE, (", series_capacitor: false", ""))
+    for rule in ("load-below-minimum", "power-over-driver", "tweeter-unprotected"):
+        assert outcome(text, rule) == ["? the series capacitor of dome"]
+    assert outcome(changed(BESIDE, ("series_capacitor: false", "series_capacitor: true")), "load-below-minimum") == []
+
+
+LOADS = (
+    "load-below-minimum",
+    "coil-network-mismatch",
+    "drivers-unequal-on-channel",
+    "power-over-driver",
+    "tweeter-unprotected",
+)
+# A processor that filters by channel, before an amplifier that does not.
+PROCESSED = f"""{HEAD}\
+  dsp: {{kind: processor, outputs: {{
+    high-left: {{high_pass: 3 kHz, high_pass_locked: true}},
+    low-left: {{high_pass: 60 Hz}}}}}}
+  amp: {{kind: amp, class: D, outputs: {{
+    high: {{channels: 2, power: 20 W, at: 4 ohm}},
+    low: {{channels: 2, power: 60 W, at: 4 ohm}}}}}}
+  cone: {{kind: speaker, type: woofer, coils: 1, impedance: 4 ohm, power: 60 W, diameter: 6.5 in}}
+  dome: {{kind: speaker, type: tweeter, coils: 1, impedance: 4 ohm, power: 20 W, series_capacitor: false}}
+wires:
+  s: {{from: dsp.output-high-left, to: amp.input-high-left}}
+  t: {{from: dsp.output-low-left, to: amp.input-low-left}}
+  a: {{from: amp.low-left-positive, to: cone.positive}}
+  b: {{from: amp.low-left-negative, to: cone.negative}}
+  c: {{from: amp.high-left-positive, to: dome.positive}}
+  d: {{from: amp.high-left-negative, to: dome.negative}}
+"""
+SWAPPED = [
+    ("to: amp.input-high-left", "to: new"),
+    ("to: amp.input-low-left", "to: amp.input-high-left"),
+    ("to: new", "to: amp.input-low-left"),
+]
+
+
+def test_the_filters_of_a_processor_count_by_channel() -> None:
+    """Each output of the processor filters the channel that it feeds; swapped at the inputs, the tweeter gets the bass."""
+    assert outcome(PROCESSED, "tweeter-unprotected") == outcome(PROCESSED, "small-speaker-no-highpass") == []
+    text = PROCESSED
+    for swap in SWAPPED:
+        text = changed(text, swap)
+    assert outcome(text, "tweeter-unprotected") == ["error dome"]
+    # 6.5 in is what the trade calls 165 mm.
+    deep = changed(PROCESSED, ("low-left: {high_pass: 60 Hz}", "low-left: {high_pass: 40 Hz}"))
+    assert outcome(deep, "small-speaker-no-highpass") == ["warning cone"]
+
+
+def test_inputs_without_a_channels_name_may_get_any_filter() -> None:
+    """Where no name tells which output feeds which channel, their filters count only where they are alike."""
+    text = changed(PROCESSED, ("amp.input-high-left", "amp.input-1"), ("amp.input-low-left", "amp.input-2"))
+    assert outcome(text, "small-speaker-no-highpass") == ["? the high-pass filter of low of amp"]
+    alike = changed(text, ("low-left: {high_pass: 60 Hz}", "low-left: {high_pass: 3 kHz}"))
+    assert outcome(alike, "small-speaker-no-highpass") == []
+
+
+# A radio that filters, an amplifier that does not, and two small speakers in series.
+RADIO = f"""{HEAD}\
+  radio: {{kind: radio, outputs: {{line-front: {{type: line, from: 80 Hz, to: 20 kHz}}}}}}
+  amp: {{kind: amp, class: AB, outputs: {{
+    front: {{channels: 2, power: 40 W, at: 4 ohm, high_pass: {{not_applicable: in the radio}}}}}}}}
+  one: {{kind: speaker, type: full-range, coils: 1, impedance: 4 ohm, power: 20 W, diameter: 100 mm}}
+  two: {{kind: speaker, type: full-range, coils: 1, impedance: 4 ohm, power: 20 W, diameter: 100 mm}}
+wires:
+  s: {{from: radio.line-front-left, to: amp.input-front-left}}
+  a: {{from: amp.front-left-positive, to: one.positive}}
+  b: {{from: one.negative, to: two.positive}}
+  c: {{from: two.negative, to: amp.front-left-negative}}
+"""
+
+
+def test_a_radio_that_gives_no_bass_spares_a_small_speaker() -> None:
+    """Its lowest frequency counts where the amplifier says that it has no filter; a capacitor in series does it too."""
+    assert outcome(RADIO, "small-speaker-no-highpass") == []
+    deep = changed(RADIO, ("from: 80 Hz", "from: 20 Hz"))
+    assert outcome(deep, "small-speaker-no-highpass") == ["warning one", "warning two"]
+    assert outcome(deep.replace("diameter:", "series_capacitor: true, diameter:"), "small-speaker-no-highpass") == []
+    bare = changed(RADIO, ("from: 80 Hz, to: 20 kHz", "to: 20 kHz"))
+    assert messages(bare, "small-speaker-no-highpass")[0] == (
+        "one (100 mm) gets the bass: nothing filters what amp.front-left gives it"
+    )
+
+
+def test_a_sub_of_a_port_is_not_guarded_by_a_poor_radio() -> None:
+    """That a radio gives less bass is told of the signal; of a range of tunings the upper end wants the filter."""
+    text = changed(
+        RADIO,
+        (
+            "two: {kind: speaker, type: full-range",
+            "box: {kind: enclosure, tuning: 28..34 Hz}\n  two: {kind: speaker, enclosure: box, type: sub",
+        ),
+    )
+    assert messages(text, "ported-no-subsonic") == [
+        "two works in an enclosure tuned to 34 Hz, and nothing filters what it gets below that"
+    ]
+    low = changed(text, ("high_pass: {not_applicable: in the radio}", "high_pass: 22 Hz"))
+    assert outcome(low, "ported-no-subsonic") == ["warning two"]
+    assert outcome(changed(low, ("22 Hz", "24 Hz")), "ported-no-subsonic") == []
+
+
+def test_a_thin_lead_counts_against_its_own_speaker() -> None:
+    """18 AWG is 21.4 mohm/m, 24 mohm/m at 50 C (ASTM B258 geometry): 12 m of it are 14 % of 2 ohm; the other has none."""
+    text = changed(
+        POSTS,
+        ("channels: 1, ", ""),
+        ("amp.sub-2-positive", "amp.sub-1-positive"),
+        ("amp.sub-2-negative", "amp.sub-1-negative"),
+    )
+    text = text.replace("nodes:", "defaults: {wire: {material: copper, gauge: 8 AWG, length: 50 cm}}\nnodes:")
+    assert outcome(text, "speaker-cable-loss") == []
+    thin = changed(text, ("to: one.positive}", "to: one.positive, gauge: 18 AWG, length: 12 m}"))
+    assert outcome(thin, "speaker-cable-loss") == ["warning one"]
+
+
+def test_a_tweeter_behind_a_capacitor_does_not_double_the_loss() -> None:
+    """At any frequency the cable feeds the woofer or the tweeter: 0.19 ohm are 4.8 % of 4 ohm, not 9.6 % of 2 ohm."""
+    text = changed(BESIDE, ("series_capacitor: false", "series_capacitor: true"))
+    text = text.replace("amp.left-positive, to: dome", "cone.positive, to: dome").replace(
+        "amp.left-negative, to: dome", "cone.negative, to: dome"
+    )
+    text = text.replace("nodes:", "defaults: {wire: {material: copper, gauge: 8 AWG, length: 5 cm}}\nnodes:")
+    long = changed(text, ("to: cone.positive}", "to: cone.positive, gauge: 18 AWG, length: 8 m}"))
+    assert outcome(long, "speaker-cable-loss") == []
+
+
+def test_coils_that_pull_against_each_other_are_told_as_that() -> None:
+    """Swapping both wires of the driver would change nothing."""
+    text = changed(
+        POSTS,
+        ("one: {kind: speaker, type: sub, coils: 1", "one: {kind: speaker, type: sub, coils: 2"),
+        ("to: one.positive", "to: one.coil-1-positive"),
+        ("to: one.negative", "to: one.coil-1-negative"),
+    )
+    text += "  e: {from: amp.sub-1-positive, to: one.coil-2-negative}\n"
+    text += "  f: {from: amp.sub-1-negative, to: one.coil-2-positive}\n"
+    assert messages(text, "driver-polarity-mixed") == [
+        "the voice coils of one work against each other as they are wired"
+    ]
+    assert remedies(text, "driver-polarity-mixed") == ["Swap the two wires of one voice coil of one."]
+
+
+def test_subwoofers_move_together_wherever_they_stand() -> None:
+    """Two on channels of their own, in no enclosure that the plan draws, one reversed: the bass cancels."""
+    apart = changed(POSTS, ("channels: 1", "channels: 2"))
+    swapped = (
+        apart.replace("from: amp.sub-2-positive", "from: X")
+        .replace("sub-2-negative", "sub-2-positive")
+        .replace("from: X", "from: amp.sub-2-negative")
+    )
+    assert outcome(apart, "driver-polarity-mixed") == []
+    assert outcome(swapped, "driver-polarity-mixed") == ["warning two"]
+    meant = changed(swapped, ("two: {kind: speaker,", "two: {kind: speaker, polarity: inverted,"))
+    assert outcome(meant, "driver-polarity-mixed") == []
+    # So do a pair on one output; what hangs on outputs of different names does not work together.
+    assert outcome(swapped.replace("type: sub", "type: woofer"), "driver-polarity-mixed") == ["warning two"]
+
+
+def test_like_drivers_wired_unlike_get_unlike_power() -> None:
+    """One with its coils in series beside one with them in parallel: 8 ohm and 2 ohm, a fifth and four fifths."""
+    text = POSTS.replace("coils: 1, impedance: 2 ohm", "coils: 2, impedance: 4 ohm")
+    parallel = text.replace("one.positive", "one.coil-1-positive").replace("one.negative", "one.coil-1-negative")
+    both = parallel.replace("two.positive", "two.coil-1-positive").replace("two.negative", "two.coil-1-negative")
+    pair = "  {0}p: {{from: {0}.coil-1-positive, to: {0}.coil-2-positive}}\n"
+    pair += "  {0}n: {{from: {0}.coil-1-negative, to: {0}.coil-2-negative}}\n"
+    assert outcome(both + pair.format("one") + pair.format("two"), "drivers-unequal-on-channel") == []
+    series = parallel.replace("two.positive", "two.coil-1-positive").replace("two.negative", "two.coil-2-negative")
+    link = "  link: {from: two.coil-1-negative, to: two.coil-2-positive}\n"
+    assert outcome(series + pair.format("one") + link, "drivers-unequal-on-channel") == ["warning amp.sub"]
+
+
+def test_what_does_not_apply_is_not_asked_for() -> None:
+    """An amplifier without fuses of its own, and a driver whose power nobody rates."""
+    text = changed(POSTS, ("class: D,", "class: D, fuses: {not_applicable: none on board},"))
+    assert outcome(text, "power-claim-not-credible") == ["? the basis of the power of sub of amp"]
+    assert outcome(changed(text, ("lowest: 1 ohm", "rated: continuous-1-percent")), "power-claim-not-credible") == []
+    bare = POSTS.replace("power: 400 W", "power: {not_applicable: not rated}")
+    assert outcome(bare, "power-over-driver") == outcome(bare, "drivers-unequal-on-channel") == []
+
+
+def test_an_open_coil_is_the_cause_of_another_load() -> None:
+    """Of two coils of 2 ohm in series one is left out: one finding, and the load under it."""
+    text = changed(
+        POSTS,
+        ("one: {kind: speaker, type: sub, coils: 1", "one: {kind: speaker, type: sub, coils: 2"),
+        ("load: 1 ohm", "load: 1.33 ohm"),
+    )
+    text = text.replace("one.positive", "one.coil-1-positive").replace("one.negative", "one.coil-1-negative")
+    told = {one.rule: [under.rule for under in one.consequences] for one in judged(text).findings}
+    assert "coil-network-mismatch" in told["coil-left-open"]
+    assert messages(text, "coil-left-open") == [
+        "voice coils of one that carry no current: 1 of 2; the plan does not say that this is meant"
+    ]
+
+
+def test_a_short_circuit_is_told_as_one() -> None:
+    """A wire from pole to pole leaves no load, and no voice coil is to blame."""
+    text = POSTS + "  slip: {from: amp.sub-1-positive, to: amp.sub-2-negative}\n"
+    assert messages(text, "load-below-minimum") == [
+        "a wire leads from pole to pole of amp.sub: that is no load but a short circuit"
+    ]
+    assert remedies(text, "load-below-minimum") == ["Take out what joins the two poles of amp.sub."]
+    assert outcome(text, "coil-left-open") == []
+
+
+def test_two_amplifiers_on_one_coil_are_one_fault() -> None:
+    """What each of them sees follows from the joint."""
+    text = POSTS.replace(
+        "  one:", "  second: {kind: amp, class: D, outputs: {sub: {power: 800 W, at: 1 ohm, lowest: 1 ohm}}}\n  one:", 1
+    )
+    text += "  e: {from: second.sub-positive, to: one.positive}\n  f: {from: second.sub-negative, to: one.negative}\n"
+    told = [(one.rule, one.subject) for one in judged(text).findings if one.severity.word == "error"]
+    assert told == [("outputs-paralleled", "amp")]
+
+
+def test_what_outputs_that_are_joined_play_is_not_guessed() -> None:
+    """The band that each gets depends on both: filters and likeness are told once the joint is undone."""
+    text = POSTS.replace(
+        "channels: 1, power: 800 W, at: 1 ohm, lowest: 1 ohm, load: 1 ohm", "power: 800 W, at: 1 ohm, lowest: 1 ohm"
+    )
+    text = text.replace("amp.sub-1-", "amp.sub-").replace("sub: {power", "low: {power: 20 W, at: 4 ohm}, sub: {power")
+    text = text.replace("amp.sub-2-", "amp.low-") + "  slip: {from: amp.sub-positive, to: amp.low-positive}\n"
+    assert outcome(text, "outputs-paralleled") == ["error amp"]
+    assert outcome(text, "drivers-unequal-on-channel") == outcome(text, "sub-no-lowpass") == []
