@@ -276,5 +276,14 @@ def driving_amp(case: Case, wire: Wire) -> Amp | None:
 
 def on_ground(case: Case, wire: Wire) -> bool:
     """Say whether the wire joins an output to the body or to a ground cable."""
+    return _joins(case, wire, Family.GROUND)
+
+
+def on_supply(case: Case, wire: Wire) -> bool:
+    """Say whether the wire joins an output to a supply cable."""
+    return _joins(case, wire, Family.SUPPLY)
+
+
+def _joins(case: Case, wire: Wire, family: Family) -> bool:
     conflict = case.layout.conflicts.get(wire.name)
-    return conflict is not None and Family.GROUND in conflict.joins
+    return conflict is not None and family in conflict.joins

@@ -6,7 +6,9 @@ import math
 
 from planlint.facts import conductor
 from planlint.facts.case import Case
+from planlint.facts.channel import State
 from planlint.facts.crossovers import Pair, passages
+from planlint.facts.speaker import driven_by
 from planlint.facts.speaker_coils import Coil, coils, each_alone, impedance, know_capacitors, linked, net
 from planlint.graph.coils import solve_coils
 from planlint.graph.link import Vertex, wire_key
@@ -63,10 +65,12 @@ def _cable_loss(case: Case, speaker: Node) -> float:
     silent = next(some for some in each_alone(tuple(playing)) if speaker.name not in some)
     loads = [(*coil.ends, _resisting(coil)) for coil in playing if coil.speaker.name not in silent]
     mine_at = {coil.ends for coil in mine}
-    one, other = _poles(case, here).values()
     joints = [pair for pair in through if pair[0] in here]
-    joints += [(some[0], at) for some in (one, other) for at in some[1:]]
-    return _lost(cables, loads, joints, (one[0], other[0]), mine_at)
+    found = []
+    for one, other in _poles(case, speaker, here):
+        inside = [(some[0], at) for some in (one, other) for at in some[1:]]
+        found.append(_lost(cables, loads, [*joints, *inside], (one[0], other[0]), mine_at))
+    return max(found)
 
 
 def _lost(cables: list[_Link], loads: list[_Link], through: list[Pair], poles: Pair, mine: set[Pair]) -> float:
@@ -105,15 +109,25 @@ def _resisting(coil: Coil) -> float:
     return ohm
 
 
-def _poles(case: Case, here: frozenset[Vertex]) -> dict[Vertex, list[Vertex]]:
-    """Return the terminals of the output by its two poles: a channel may have several pairs of terminals."""
+def _poles(case: Case, speaker: Speaker, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
+    """Return the terminals of each output that drives the speaker by its two poles: a channel may have several pairs."""
+    found = []
+    for channel in driven_by(case, speaker):
+        if channel.poles and channel.state is State.CLOSED:
+            nets = [net(case, at) for at in channel.poles]
+            ends = channel.ends or channel.poles
+            found.append(
+                ([at for at in ends if net(case, at) == nets[0]], [at for at in ends if net(case, at) == nets[1]])
+            )
+    return found or _poles_of_radio(case, here)
+
+
+def _poles_of_radio(case: Case, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
     owners = case.layout.network.owners
-    poles: dict[Vertex, list[Vertex]] = {}
-    for at in sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS):
-        poles.setdefault(net(case, at), []).append(at)
+    poles = sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS)
     if len(poles) != 2:
         raise UnfitError
-    return poles
+    return [([poles[0]], [poles[1]])]
 
 
 def _resistance(case: Case, wire: Wire) -> float:

@@ -225,9 +225,12 @@ def speakers_on_output(case: Case, speaker: Node) -> int:
 def box_tuning(case: Case, node: Node) -> float:
     """Return the frequency in Hz to which the port of the speaker's enclosure is tuned, of a range the upper end.
 
-    Raises UnknownError where that is not stated, UnfitError where it works in none that the plan draws, or in a closed one.
+    Raises UnknownError where that is not stated, or in which of the enclosures that the plan draws it works, UnfitError
+    where it works in none of them, or in a closed one.
     """
     name = _own(node).enclosure
+    if name is None and any(isinstance(one, Enclosure) for one in case.plan.nodes):
+        raise UnknownError((*node.path, "enclosure"))
     box = case.nodes.get(name) if isinstance(name, str) else None
     if not isinstance(box, Enclosure):
         raise UnfitError

@@ -88,7 +88,8 @@ def bridges(case: Case, channel: Channel) -> bool:
     Raises UnknownError where an output that its maker permits to bridge does not say whether it is, UnfitError where
     nothing hangs between its poles.
     """
-    if channel.state in (State.OPEN, State.MISJOINED):
+    unused = channel.state is State.UNWIRED and not isinstance(channel.output.load, Quantity)
+    if unused or channel.state in (State.OPEN, State.MISJOINED):
         raise UnfitError
     output = channel.output
     if channel.across_two or output.bridged is True:

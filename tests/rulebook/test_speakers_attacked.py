@@ -412,3 +412,55 @@ def test_what_outputs_that_are_joined_play_is_not_guessed() -> None:
     text = text.replace("amp.sub-2-", "amp.low-") + "  slip: {from: amp.sub-positive, to: amp.low-positive}\n"
     assert outcome(text, "outputs-paralleled") == ["error amp"]
     assert outcome(text, "drivers-unequal-on-channel") == outcome(text, "sub-no-lowpass") == []
+
+
+def test_a_subwoofer_says_in_which_of_the_drawn_enclosures_it_works() -> None:
+    """Where the plan draws a ported box and the driver does not name it, nobody knows whether it wants a filter."""
+    text = POSTS.replace("  one:", "  box: {kind: enclosure, tuning: 30 Hz}\n  one:", 1)
+    assert outcome(text, "ported-no-subsonic") == ["? the enclosure of one", "? the enclosure of two"]
+    assert outcome(POSTS, "ported-no-subsonic") == []
+
+
+def test_an_output_on_the_battery_is_as_bad_as_one_on_the_body() -> None:
+    """Told once, as an error, with the slip of the drawing under it."""
+    text = POSTS.replace("  one:", "  battery: {kind: battery}\n  one:", 1)
+    wrong = changed(text, ("a: {from: amp.sub-1-positive", "a: {from: battery.positive"))
+    assert messages(wrong, "speaker-output-to-body") == ["a joins amp.sub to a supply cable"]
+    assert [one.rule for one in judged(wrong).findings if one.rule == "wire-function-conflict"] == []
+
+
+def test_an_output_with_one_pole_left_out_is_told_once() -> None:
+    """Of the amplifier where the speaker has both its wires, else of the speaker."""
+    open_at_amp = changed(
+        POSTS, ("channels: 1", "channels: 2"), ("a: {from: amp.sub-1-positive", "a: {from: amp.input-1")
+    )
+    assert messages(open_at_amp, "node-unconnected") == ["no wire ends at power and sub-1-positive of amp"]
+    open_at_both = changed(open_at_amp, ("  a: {from: amp.input-1, to: one.positive}\n", ""))
+    assert messages(open_at_both, "node-unconnected") == [
+        "no wire ends at positive of one",
+        "no wire ends at power of amp",
+    ]
+
+
+def test_each_coil_on_a_channel_of_its_own_has_its_cable_judged() -> None:
+    """18 AWG is 24 mohm/m at 50 C (ASTM B258 geometry): 20 m of it are 12 % of 4 ohm on one coil of two."""
+    text = changed(
+        POSTS,
+        ("channels: 1", "channels: 2"),
+        (
+            "one: {kind: speaker, type: sub, coils: 1, impedance: 2 ohm",
+            "one: {kind: speaker, type: sub, coils: 2, impedance: 4 ohm",
+        ),
+        ("to: one.positive", "to: one.coil-1-positive"),
+        ("to: one.negative", "to: one.coil-1-negative"),
+        ("to: two.positive", "to: one.coil-2-positive, gauge: 18 AWG, length: 20 m"),
+        ("to: two.negative", "to: one.coil-2-negative"),
+    ).replace("nodes:", "defaults: {wire: {material: copper, gauge: 8 AWG, length: 50 cm}}\nnodes:")
+    assert outcome(text, "speaker-cable-loss") == ["warning one"]
+    assert outcome(changed(text, ("gauge: 18 AWG, length: 20 m", "gauge: 8 AWG")), "speaker-cable-loss") == []
+
+
+def test_an_output_that_nothing_hangs_on_need_not_say_whether_it_is_bridged() -> None:
+    """It drives nothing."""
+    text = changed(POSTS, ("outputs: {sub:", "outputs: {spare: {power: 50 W, at: 4 ohm, lowest_bridged: 4 ohm}, sub:"))
+    assert outcome(text, "load-below-minimum") == []
