@@ -54,7 +54,9 @@ class Output:
     )
     bridged: FlagField = flag("Whether this output is two channels joined to one.")
     load: QuantityField = measure(Dimension.RESISTANCE, "Load the planner expects on it.", "2 ohm")
-    channels: CountField = count("How many equal channels the output has.", 1, 4)
+    channels: CountField = count(
+        "How many equal channels the output has; 1 too where several pairs of terminals are joined inside.", 1, 4
+    )
     gain_target: QuantityField = measure(
         Dimension.VOLTAGE, "Output voltage to which its gain will be set, RMS.", "31.6 V"
     )
@@ -279,7 +281,11 @@ class Crossover(Node):
     """A passive crossover between an output and its drivers."""
 
     impedance: QuantityField = measure(Dimension.RESISTANCE, "Nominal impedance it is made for.", "4 ohm")
-    bands: WordField = text("Where it parts the bands.", "3 kHz, 12 dB an octave")
+    bands: WordField = text(
+        "Where it parts the bands; of a choke or capacitor alone what it passes.",
+        "3 kHz, 12 dB an octave",
+        "below 100 Hz",
+    )
 
 
 @frozen
