@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from planlint.facts.case import Case
-from planlint.facts.channel import Channel, State
+from planlint.facts.channel import Channel, State, channels
 from planlint.facts.conductor import stated
 from planlint.facts.crossovers import Pair, by_band, passages
 from planlint.facts.fields import value_of
@@ -15,6 +15,7 @@ from planlint.facts.speaker_coils import (
     each_alone,
     impedance,
     know_capacitors,
+    linked,
     net,
 )
 from planlint.frozen import frozen
@@ -113,10 +114,11 @@ def other_outputs(_case: Case, channel: Channel) -> str | None:
     return " and ".join(channel.others) if channel.state is State.SHARED else None
 
 
-def told_with(_case: Case, channel: Channel) -> str:
+def told_with(case: Case, channel: Channel) -> str:
     """Return what its channels have in common of which one finding tells: their output, or all outputs that are joined."""
     if channel.state is State.SHARED:
-        return " and ".join(sorted({channel.name, *channel.others}))
+        together = linked((one.name, other) for one in channels(case) for other in (one.name, *one.others))
+        return " and ".join(sorted(together[channel.name]))
     return f"{channel.amp.name}.{channel.output.name}"
 
 

@@ -97,6 +97,28 @@ def test_pairs_of_posts_that_nobody_counted_are_not_taken_for_channels() -> None
     assert outcome(two, "load-below-minimum") == []
 
 
+def test_outputs_that_hang_together_in_a_chain_are_one_fault() -> None:
+    """A driver from the first to the second output and one from the second to the third: told once, with all three."""
+    each = "power: 50 W, at: 4 ohm, lowest: 2 ohm"
+    text = changed(
+        POSTS,
+        (
+            "sub: {channels: 1, power: 800 W, at: 1 ohm, lowest: 1 ohm, load: 1 ohm}",
+            f"a: {{{each}}}, b: {{{each}}}, c: {{{each}}}",
+        ),
+        ("amp.sub-1-positive", "amp.a-positive"),
+        ("amp.sub-1-negative", "amp.b-negative"),
+        ("amp.sub-2-positive", "amp.b-positive"),
+        ("amp.sub-2-negative", "amp.c-negative"),
+    )
+    (found,) = [one for one in judged(text).findings if one.rule == "load-below-minimum"]
+    assert found.subject == "amp.a"
+    assert [place.message for place in found.related if "same" in place.message] == [
+        "the same at amp.b",
+        "the same at amp.c",
+    ]
+
+
 # A crossover with one negative for both bands, as many are built.
 SET = f"""{HEAD}\
   amp: {{kind: amp, class: AB, outputs: {{
@@ -344,6 +366,24 @@ def test_subwoofers_move_together_wherever_they_stand() -> None:
     assert outcome(meant, "driver-polarity-mixed") == []
     # So do a pair on one output; what hangs on outputs of different names does not work together.
     assert outcome(swapped.replace("type: sub", "type: woofer"), "driver-polarity-mixed") == ["warning two"]
+
+
+def test_poles_changed_about_before_a_crossover_are_told_once() -> None:
+    """All drivers behind it are reversed by one slip, and told against those of the other channel."""
+    text = SET.replace("    left: {power", "    front: {channels: 2, power").replace("amp.left-", "amp.front-left-")
+    nodes, wires = text[text.index("  x: ") : text.index("wires:")], text[text.index("  a: ") :]
+    for name in ("x", "cone", "dome"):
+        nodes = nodes.replace(f"  {name}: ", f"  {name}-2: ")
+        wires = wires.replace(f"{name}.", f"{name}-2.")
+    wires = wires.replace("front-left", "front-right").replace("  ", "  other-")
+    text = text.replace("wires:\n", f"{nodes}wires:\n{wires}")
+    assert outcome(text, "driver-polarity-mixed") == []
+    slip = changed(text, ("to: x-2.in-positive", "to: new"), ("to: x-2.in-negative", "to: x-2.in-positive"))
+    (found,) = [
+        one for one in judged(changed(slip, ("to: new", "to: x-2.in-negative"))).findings if "polarity" in one.rule
+    ]
+    assert found.subject == "cone-2"
+    assert "the same at dome-2" in [place.message for place in found.related]
 
 
 def test_like_drivers_wired_unlike_get_unlike_power() -> None:
