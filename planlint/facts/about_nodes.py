@@ -112,6 +112,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         speaker.driven: Yields.FLAG,
         speaker.driven_by: Yields.ELEMENT,
         speaker.driving_amps: Yields.ELEMENT,
+        speaker.driving_outputs: Yields.WORD,
         speaker.set_apart: Yields.FLAG,
         speaker.bass_kept_away: Yields.FLAG,
         speaker.bass_alone: Yields.FLAG,

@@ -29,6 +29,11 @@ def driving_amps(case: Case, speaker: Node) -> tuple[Amp, ...]:
     return tuple({channel.amp.name: channel.amp for channel in driven_by(case, speaker)}.values())
 
 
+def driving_outputs(case: Case, speaker: Node) -> str:
+    """Return the outputs whose channels drive the speaker: what one filter of an output does, it does to all of them."""
+    return " and ".join(sorted({f"{one.amp.name}.{one.output.name}" for one in _driving(case, speaker)}))
+
+
 def _by_speaker(case: Case) -> Mapping[str, tuple[Channel, ...]]:
     found: dict[str, tuple[Channel, ...]] = {}
     for channel in channels(case):
