@@ -507,3 +507,11 @@ def test_an_output_that_nothing_hangs_on_need_not_say_whether_it_is_bridged() ->
     """It drives nothing."""
     text = changed(POSTS, ("outputs: {sub:", "outputs: {spare: {power: 50 W, at: 4 ohm, lowest_bridged: 4 ohm}, sub:"))
     assert outcome(text, "load-below-minimum") == []
+
+
+@pytest.mark.parametrize("ends", ["from: amp.input-1, to: joint", "from: joint, to: amp.input-1"])
+def test_an_input_spliced_to_the_supply_is_a_slip_of_the_drawing(ends: str) -> None:
+    """Whichever way round its wire is drawn, it is told of the wire."""
+    text = POSTS.replace("  one:", "  joint: {kind: splice}\n  one:", 1)
+    text += f"  p: {{from: amp.power, to: joint}}\n  q: {{{ends}}}\n"
+    assert outcome(text, "wire-function-conflict") == ["warning q"]
