@@ -259,8 +259,10 @@ def driving_channel(case: Case, wire: Wire) -> Channel | None:
     """Return the channel of an added amplifier with which a speaker wire hangs together, None where there is none."""
     if wire.name not in case.layout.conflicts and case.layout.words.get(wire.name) != "speaker":
         return None
+    ends = case.layout.drawn.ends[wire.name]
+    by_end = case.once("channels by end", lambda: {at: one for one in channels(case) for at in one.ends})
     by_island = case.once("channels by island", lambda: _by_island(case))
-    found = (by_island.get(_island(case, at)) for at in case.layout.drawn.ends[wire.name])
+    found = (*(by_end.get(at) for at in ends), *(by_island.get(_island(case, at)) for at in ends))
     return next((one for one in found if one), None)
 
 

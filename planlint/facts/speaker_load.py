@@ -99,7 +99,7 @@ def bridges(case: Case, channel: Channel) -> bool:
     if channel.state is State.SHARED or channel.parted:
         return False
     several = isinstance(output.channels, int) and output.channels > 1
-    if output.bridged is None and output.lowest_bridged is not None and not several and _whole(channel):
+    if output.bridged is None and isinstance(output.lowest_bridged, Quantity) and not several and _whole(channel):
         raise UnknownError((*output.path, "bridged"))
     return False
 

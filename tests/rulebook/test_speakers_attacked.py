@@ -515,3 +515,19 @@ def test_an_input_spliced_to_the_supply_is_a_slip_of_the_drawing(ends: str) -> N
     text = POSTS.replace("  one:", "  joint: {kind: splice}\n  one:", 1)
     text += f"  p: {{from: amp.power, to: joint}}\n  q: {{{ends}}}\n"
     assert outcome(text, "wire-function-conflict") == ["warning q"]
+
+
+def test_an_output_that_must_not_be_bridged_need_not_say_that_it_is_not() -> None:
+    """The plan says that there is no load across two channels, so nobody asks whether there is one."""
+    text = changed(POSTS, ("lowest: 1 ohm, load", "lowest: 1 ohm, lowest_bridged: {not_applicable: mono}, load"))
+    assert outcome(text, "load-below-minimum") == outcome(text, "bridge-halves-load") == []
+
+
+def test_a_grounded_wire_names_the_output_at_which_it_ends() -> None:
+    """Where several outputs hang together too, it is not another one that it grounds."""
+    text = changed(
+        POSTS, ("channels: 1", "channels: 2"), ("d: {from: amp.sub-2-negative", "d: {from: amp.sub-1-positive")
+    )
+    text = text.replace("  one:", "  stud: {kind: ground-point}\n  one:", 1)
+    text += "  e: {from: amp.sub-2-negative, to: two.negative}\n  f: {from: stud, to: amp.sub-2-negative}\n"
+    assert messages(text, "speaker-output-to-body") == ["f joins amp.sub-2 to the body or to a ground cable"]
