@@ -123,7 +123,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         speaker.expected_polarity: Yields.WORD,
         speaker.fellow_drivers: Yields.ELEMENT,
         speaker.may_be_tweeter: Yields.FLAG,
-        speaker_filters.filter_locked: Yields.FLAG,
+        speaker_filters.locked_frequency: Dimension.FREQUENCY,
         speaker_filters.filter_count: Yields.COUNT,
         speaker.speakers_on_output: Yields.COUNT,
         speaker_filters.lowest_frequency: Dimension.FREQUENCY,

@@ -29,16 +29,23 @@ def _driving(case: Case, speaker: Node) -> tuple[Channel, ...]:
     return found
 
 
-def filter_locked(case: Case, speaker: Node) -> bool:
-    """Say whether every channel that drives the speaker has a high-pass filter that nobody changes by chance."""
-    return lowest_frequency(case, speaker) > 0 and all(_locked(case, channel) for channel in _driving(case, speaker))
+def locked_frequency(case: Case, speaker: Node) -> float:
+    """Return the frequency in Hz below which the speaker is filtered by what nobody changes by chance, 0 where nothing does.
+
+    Raises UnknownError where a filter, or the lock on one that would count for more, is not stated.
+    """
+    return min(_locked_edge(case, channel) for channel in _driving(case, speaker))
 
 
-def _locked(case: Case, channel: Channel) -> bool:
-    found = [one.high_pass_locked for one in _filters(case, channel) if isinstance(one.high_pass, Quantity)]
-    if None in found and True not in found:
+def _locked_edge(case: Case, channel: Channel) -> float:
+    filters = list(_filters(case, channel))
+    edges = [(one.high_pass.low, one.high_pass_locked) for one in filters if isinstance(one.high_pass, Quantity)]
+    locked = max((edge for edge, lock in edges if lock is True), default=0.0)
+    if any(lock is None and edge > locked for edge, lock in edges):
         raise UnknownError((*channel.path, "high_pass_locked"))
-    return True in found
+    if not edges and any(one.high_pass is None for one in filters):
+        raise UnknownError((*channel.path, "high_pass"))
+    return locked
 
 
 def filter_count(case: Case, speaker: Node) -> int:
@@ -50,7 +57,8 @@ def lowest_frequency(case: Case, speaker: Node) -> float:
     """Return the frequency in Hz below which what drives the speaker is filtered, 0 where it is not: by the amplifier, by
     a processor before it, or, for what is no subwoofer, by a radio that gives nothing lower.
 
-    Raises UnknownError where neither the amplifier's output nor the processor before it states its filter.
+    Raises UnknownError where neither the amplifier's output nor the processor before it states its filter, or where both say
+    that they have none and the radio does not state what it gives.
     """
     # That a radio gives a subwoofer no more bass is told of the signal; it is no filter that guards a port.
     sub = isinstance(speaker, Speaker) and speaker.type == "sub"
@@ -81,19 +89,27 @@ def _edge(case: Case, channel: Channel, field: str, sharper: _Sharper, *, radio:
     edges = [one.low if field == "high_pass" else one.high for one in found if isinstance(one, Quantity)]
     if not edges and any(not isinstance(one, NotApplicable) for one in found):
         raise UnknownError((*channel.path, field))
-    edges += _radio_edge(case, channel, field) if radio else []
+    edges += _radio_edge(case, channel, field, needed=not edges) if radio else []
     return float(sharper(edges)) if edges else 0.0
 
 
-def _radio_edge(case: Case, channel: Channel, field: str) -> list[float]:
-    """Return the edge of what the vehicle gives, nothing where it is not stated or a part on the way changes it."""
+def _radio_edge(case: Case, channel: Channel, field: str, *, needed: bool) -> list[float]:
+    """Return the edge of what the vehicle gives, nothing where it gives no signal or a part on the way changes it.
+
+    Raises UnknownError where it is not stated and `needed`.
+    """
     way = chain(case, channel.amp, _stem(channel))
-    entries = [output_entry(*origin) for origin in way.origins]
-    stated = [(one.from_ if field == "high_pass" else one.to) if one else None for one in entries]
-    known = [one for one in stated if isinstance(one, Quantity)]
-    if not known or len(known) < len(stated) or way.any_states("restores_bass"):
-        return []
-    return [min(one.low for one in known) if field == "high_pass" else max(one.high for one in known)]
+    attribute = "from_" if field == "high_pass" else "to"
+    edges = []
+    for radio, name in way.origins if not way.any_states("restores_bass") else ():
+        entry = output_entry(radio, name)
+        stated = getattr(entry, attribute, None)
+        if stated is None and needed:
+            raise UnknownError((*radio.path, "outputs", entry.name if entry else name, attribute.removesuffix("_")))
+        if not isinstance(stated, Quantity):
+            return []
+        edges.append(stated.low if field == "high_pass" else stated.high)
+    return [min(edges) if field == "high_pass" else max(edges)] if edges else []
 
 
 def _filters(case: Case, channel: Channel) -> Iterator[Output | Band]:

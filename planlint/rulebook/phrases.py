@@ -107,6 +107,7 @@ _NOUNS = {
     "left_on": "part that it never turns off",
     "load_seen": "load as wired",
     "loading_drivers": "speakers that make up the load",
+    "locked_frequency": "frequency below which it is filtered by a locked filter",
     "loosely_rated": "output rated in some other way",
     "loudest_source": "part with the highest output",
     "lowest_across": "lowest load permitted across both",

@@ -247,6 +247,19 @@ SWAPPED = [
 ]
 
 
+def test_the_lock_must_be_on_the_filter_that_protects() -> None:
+    """A locked 80 Hz beside 3 kHz that anybody may turn is none; and of what is not stated nobody can tell."""
+    own = ("high: {channels: 2, power: 20 W, at: 4 ohm", "high: {high_pass: 80 Hz, high_pass_locked: true, channels: 2")
+    text = changed(PROCESSED, own)
+    assert outcome(text, "tweeter-unprotected") == []
+    text = changed(text, ("high_pass: 3 kHz, high_pass_locked: true", "high_pass: 3 kHz, high_pass_locked: false"))
+    assert outcome(text, "tweeter-unprotected") == ["error dome"]
+    text = changed(text, (", high_pass_locked: false", ""))
+    assert outcome(text, "tweeter-unprotected") == ["? the lock on the high-pass filter of high of amp"]
+    bare = changed(PROCESSED, ("high_pass: 3 kHz, high_pass_locked: true", "low_pass: 20 kHz"))
+    assert outcome(bare, "tweeter-unprotected") == ["? the high-pass filter of high of amp"]
+
+
 def test_the_filters_of_a_processor_count_by_channel() -> None:
     """Each output of the processor filters the channel that it feeds; swapped at the inputs, the tweeter gets the bass."""
     assert outcome(PROCESSED, "tweeter-unprotected") == outcome(PROCESSED, "small-speaker-no-highpass") == []
@@ -291,7 +304,9 @@ def test_a_radio_that_gives_no_bass_spares_a_small_speaker() -> None:
     assert found.subject == "one"
     assert "the same at two" in [place.message for place in found.related]
     assert outcome(deep.replace("diameter:", "series_capacitor: true, diameter:"), "small-speaker-no-highpass") == []
-    bare = changed(RADIO, ("from: 80 Hz, to: 20 kHz", "to: 20 kHz"))
+    open_one = changed(RADIO, ("from: 80 Hz, to: 20 kHz", "to: 20 kHz"))
+    assert outcome(open_one, "small-speaker-no-highpass") == ["? the lowest frequency (`from`) of line-front of radio"]
+    bare = changed(RADIO, ("  s: {from: radio.line-front-left, to: amp.input-front-left}\n", ""))
     assert messages(bare, "small-speaker-no-highpass")[0] == (
         "one (100 mm) gets the bass: nothing filters what amp.front-left gives it"
     )
