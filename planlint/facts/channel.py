@@ -165,7 +165,7 @@ def _across(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> Iterator[Chann
     for both in _both_ways(case, amp, stems):
         first, second = both.each
         yield Channel(
-            name=f"{amp.name}.{first}+{second}",
+            name=f"{amp.name}.{first}-with-{second}",
             amp=amp,
             output=_output(amp, first),
             state=State.CLOSED,

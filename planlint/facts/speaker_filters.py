@@ -153,4 +153,4 @@ def _plain(value: Any) -> Any:
 
 def _stem(channel: Channel) -> str:
     """Return the name of a channel, of two that are bridged that of the first, as its amplifier calls it."""
-    return channel.name.removeprefix(f"{channel.amp.name}.").partition("+")[0]
+    return channel.name.removeprefix(f"{channel.amp.name}.").partition("-with-")[0]

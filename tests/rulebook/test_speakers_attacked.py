@@ -31,7 +31,7 @@ AT_ONCE: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "each load in a band of its own": ("load-below-minimum", [], []),
     "the bridge bears it": ("bridge-halves-load", [], []),
     # Of 2 ohm each half sees 1 ohm.
-    "a bridge of 2 ohm": ("bridge-halves-load", [(SUB, SUB.replace("4 ohm", "2 ohm"))], ["error amp.left+right"]),
+    "a bridge of 2 ohm": ("bridge-halves-load", [(SUB, SUB.replace("4 ohm", "2 ohm"))], ["error amp.left-with-right"]),
     "a front speaker of 1 ohm": ("load-below-minimum", [(ONE, ONE.replace("4 ohm", "1 ohm"))], ["error amp.left"]),
     # 50 W at 4 ohm are 14.1 V, twice that in 4 ohm 200 W (Ohm's law).
     "the power of the bridge": ("power-over-driver", [("power: 200 W", "power: 90 W")], ["error sub"]),
@@ -64,6 +64,14 @@ AT_ONCE: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
 def test_stereo_and_bridged_at_once(rule: str, swaps: list[tuple[str, str]], expected: list[str]) -> None:
     """Sound where a choke keeps the one to the bass and capacitors the others above it (common practice)."""
     assert outcome(changed(BOTH_WAYS, *swaps), rule) == expected
+
+
+def test_a_finding_of_a_bridge_between_two_channels_can_be_accepted() -> None:
+    """Its name is one that a plan may write."""
+    text = changed(BOTH_WAYS, (SUB, SUB.replace("4 ohm", "3 ohm")))
+    text += "accepted:\n  - {rule: bridge-halves-load, subject: amp.left-with-right, reason: tried, by: the foreman}\n"
+    assert outcome(text, "bridge-halves-load") == []
+    assert [one.finding.subject for one in judged(text).accepted] == ["amp.left-with-right"]
 
 
 def test_two_pairs_of_posts_of_one_channel_are_in_parallel() -> None:
