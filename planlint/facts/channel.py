@@ -5,24 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from enum import StrEnum
-from itertools import permutations
 from typing import Any
 
+from planlint.facts.both_ways import Poles, Strap, both_ways, ends_of, straps
 from planlint.facts.case import Case, Fact
 from planlint.facts.crossovers import Pair
 from planlint.facts.fields import field_facts, value_of
-from planlint.facts.loads_apart import apart, first_missing, loads_between
-from planlint.facts.speaker_coils import islands, net, output_of
+from planlint.facts.speaker_coils import island_of, net, output_of, poles_by_island
 from planlint.frozen import frozen
 from planlint.graph.circuits import Family
 from planlint.graph.link import Vertex
 from planlint.plan.audio import Amp, Output
-from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.text.places import Path
-
-# The wired terminals of a channel by their pole.
-_Poles = dict[str, tuple[Vertex, ...]]
 
 
 class State(StrEnum):
@@ -90,8 +85,10 @@ def _channels(case: Case) -> Iterator[Channel]:
             continue
         stems = _stems(case, amp)
         pairs = _bridges(case, amp, stems)
-        second = set(pairs.values())
-        yield from (_channel(case, amp, stem, stems, pairs.get(stem)) for stem in stems if stem not in second)
+        strapped = _strapped(case, amp)
+        apart = {*pairs.values(), *strapped}
+        yield from (_channel(case, amp, stem, stems, pairs.get(stem)) for stem in stems if stem not in apart)
+        yield from (_straps(case, one) for one in strapped.values() if one.amps[0] is amp)
         yield from _across(case, amp, stems)
         driven = {_output(amp, stem).name for stem in stems}
         for output in amp.outputs:
@@ -99,10 +96,10 @@ def _channels(case: Case) -> Iterator[Channel]:
                 yield Channel(name=f"{amp.name}.{output.name}", amp=amp, output=output, state=State.UNWIRED)
 
 
-def _stems(case: Case, amp: Amp) -> dict[str, _Poles]:
+def _stems(case: Case, amp: Amp) -> dict[str, Poles]:
     """Return the wired poles of an amplifier by the channel to which they belong: `front-left-positive` is a pole of
     `front-left`, and one of `front` where that output is one channel."""
-    found: dict[str, _Poles] = {}
+    found: dict[str, Poles] = {}
     for at in sorted(case.layout.wired.get(amp.name, ())):
         stem, _, pole = at.removeprefix(f"{amp.name}.").rpartition("-")
         own = output_of(amp, stem) if pole in ("positive", "negative") else None
@@ -118,16 +115,14 @@ def _output(amp: Amp, stem: str) -> Output:
     return found
 
 
-def _ends(poles: _Poles) -> tuple[Vertex, ...]:
-    return tuple(at for some in poles.values() for at in some)
-
-
-def _bridges(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> dict[str, str]:
+def _bridges(case: Case, amp: Amp, stems: Mapping[str, Poles]) -> dict[str, str]:
     """Return the channels that one load bridges: the positive of the first and the negative of the second alone."""
-    owner = {at: stem for stem, poles in stems.items() for at in _ends(poles)}
+    owner = {at: stem for stem, poles in stems.items() for at in ends_of(poles)}
     found = {}
     for stem, poles in stems.items():
-        here = _poles_of(case).get(_island(case, poles["positive"][0]), ()) if list(poles) == ["positive"] else ()
+        here = (
+            poles_by_island(case).get(island_of(case, poles["positive"][0]), ()) if list(poles) == ["positive"] else ()
+        )
         others = {owner.get(at) for at in here if at not in poles["positive"]}
         other = others.pop() if len(others) == 1 else None
         if other and list(stems[other]) == ["negative"]:
@@ -135,13 +130,13 @@ def _bridges(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> dict[str, str
     return found
 
 
-def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, _Poles], second: str | None) -> Channel:
+def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, Poles], second: str | None) -> Channel:
     poles, beyond = stems[stem], stems[second] if second else stems[stem]
     positive, negative = poles.get("positive", (None,))[0], beyond.get("negative", (None,))[0]
     pair = (positive, negative) if positive and negative else None
-    own = {*_ends(poles), *(_ends(beyond) if second else ())}
-    here = {other for at in own for other in _poles_of(case)[_island(case, at)]}
-    both = next((one for one in _both_ways(case, amp, stems) if stem in one.each), None)
+    own = {*ends_of(poles), *(ends_of(beyond) if second else ())}
+    here = {other for at in own for other in poles_by_island(case)[island_of(case, at)]}
+    both = next((one for one in both_ways(case, amp, stems) if stem in one.each), None)
     parted = both.each[stem] if both else None
     others = (second,) if second else () if parted else tuple(sorted({_spoken(at) for at in here - own}))
     output = _output(amp, stem)
@@ -153,22 +148,22 @@ def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, _Poles], secon
         state=_state(case, own, pair, bool(here - own) and not parted),
         poles=pair,
         others=others,
-        nets=parted or (_island(case, positive) if positive else frozenset()),
+        nets=parted or (island_of(case, positive) if positive else frozenset()),
         ends=tuple(sorted(own)),
         parted=parted is not None,
         missing=(*output.path, "channels") if uncounted else both.missing if both else None,
     )
 
 
-def _across(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> Iterator[Channel]:
+def _across(case: Case, amp: Amp, stems: Mapping[str, Poles]) -> Iterator[Channel]:
     """Yield the bridge of each two channels that also have loads of their own in other bands."""
-    for both in _both_ways(case, amp, stems):
+    for both in both_ways(case, amp, stems):
         first, second = both.each
         yield Channel(
             name=f"{amp.name}.{first}-with-{second}",
             amp=amp,
             output=_output(amp, first),
-            state=State.CLOSED,
+            state=_state(case, set(both.poles), both.poles, False),
             poles=both.poles,
             others=(second,),
             nets=both.across,
@@ -176,40 +171,29 @@ def _across(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> Iterator[Chann
         )
 
 
-@frozen
-class _BothWays:
-    """Two channels that work stereo and bridged at once: what hangs on each, the poles of the bridge and what hangs across
-    these; and the field that would tell whether their bands part them, where one is missing."""
-
-    each: Mapping[str, frozenset[Vertex]]
-    poles: Pair
-    across: frozenset[Vertex]
-    missing: Path | None
+def _strapped(case: Case, amp: Amp) -> dict[str, Strap]:
+    """Return by channel of an amplifier the load that it bears together with a second amplifier."""
+    found = case.once("strapped amps", lambda: tuple(straps(case, _added_stems(case))))
+    return {stem: one for one in found for owner, stem in zip(one.amps, one.stems, strict=True) if owner is amp}
 
 
-def _both_ways(case: Case, amp: Amp, stems: Mapping[str, _Poles]) -> tuple[_BothWays, ...]:
-    return case.once(("both ways", amp.name), lambda: tuple(_find_both_ways(case, stems)))
+def _added_stems(case: Case) -> dict[str, dict[str, Poles]]:
+    added = (one for one in case.plan.nodes if isinstance(one, Amp) and one.factory is not True)
+    return {one.name: _stems(case, one) for one in added}
 
 
-def _find_both_ways(case: Case, stems: Mapping[str, _Poles]) -> Iterator[_BothWays]:
-    whole = sorted(stem for stem, poles in stems.items() if len(poles) == 2)
-    for one, two in permutations(whole, 2):
-        poles = {at: net(case, at) for stem in (one, two) for at in _ends(stems[stem])}
-        island = _island(case, next(iter(poles)))
-        if set(_poles_of(case).get(island, ())) != set(poles):
-            continue
-        across = stems[one]["positive"][0], stems[two]["negative"][0]
-        bridge = frozenset(poles[at] for at in across)
-        each = [frozenset(poles[at] for at in _ends(stems[stem])) for stem in (one, two)]
-        loads = {at: load for at, load in loads_between(case, set(poles.values())).items() if len(at) == 2}
-        if bridge in loads and set(loads) <= {bridge, *each} and len(loads) > 1 and apart(loads, bridge):
-            nets = [loads[at].nets if at in loads else at for at in each]
-            yield _BothWays(
-                each={one: nets[0], two: nets[1]},
-                poles=across,
-                across=loads[bridge].nets,
-                missing=first_missing(loads),
-            )
+def _straps(case: Case, strap: Strap) -> Channel:
+    (one, other), (first, second) = strap.amps, strap.stems
+    return Channel(
+        name=f"{one.name}.{first}-with-{other.name}",
+        amp=one,
+        output=_output(one, first),
+        state=_state(case, set(strap.poles), strap.poles, False),
+        poles=strap.poles,
+        others=(f"{other.name}.{second}",),
+        nets=island_of(case, strap.poles[0]),
+        ends=strap.ends,
+    )
 
 
 def _spoken(pole: Vertex) -> str:
@@ -217,34 +201,13 @@ def _spoken(pole: Vertex) -> str:
 
 
 def _state(case: Case, own: set[Vertex], pair: Pair | None, shared: bool) -> State:
-    if any(at in _misjoined(case) for one in own for at in _island(case, one)):
+    if any(at in _misjoined(case) for one in own for at in island_of(case, one)):
         return State.MISJOINED
     if shared:
         return State.SHARED
-    if pair is None or _island(case, pair[0]) != _island(case, pair[1]):
+    if pair is None or island_of(case, pair[0]) != island_of(case, pair[1]):
         return State.OPEN
     return State.CLOSED
-
-
-def _island(case: Case, at: Vertex) -> frozenset[Vertex]:
-    """Return all nets that hang together with a vertex."""
-    here = net(case, at)
-    return islands(case).get(here) or frozenset({here})
-
-
-def _poles_of(case: Case) -> Mapping[frozenset[Vertex], tuple[Vertex, ...]]:
-    """Return by island the poles of amplifiers and radios in it."""
-    return case.once("poles by island", lambda: _find_poles(case))
-
-
-def _find_poles(case: Case) -> dict[frozenset[Vertex], tuple[Vertex, ...]]:
-    found: dict[frozenset[Vertex], tuple[Vertex, ...]] = {}
-    here = case.layout.drawn
-    for at, roles in here.roles.items():
-        if Role.RADIO_SPEAKER in roles or (Role.SPEAKER in roles and isinstance(here.owners[at], Amp)):
-            island = _island(case, at)
-            found[island] = (*found.get(island, ()), at)
-    return found
 
 
 def _misjoined(case: Case) -> frozenset[Vertex]:
@@ -262,12 +225,12 @@ def driving_channel(case: Case, wire: Wire) -> Channel | None:
     ends = case.layout.drawn.ends[wire.name]
     by_end = case.once("channels by end", lambda: {at: one for one in channels(case) for at in one.ends})
     by_island = case.once("channels by island", lambda: _by_island(case))
-    found = (*(by_end.get(at) for at in ends), *(by_island.get(_island(case, at)) for at in ends))
+    found = (*(by_end.get(at) for at in ends), *(by_island.get(island_of(case, at)) for at in ends))
     return next((one for one in found if one), None)
 
 
 def _by_island(case: Case) -> dict[frozenset[Vertex], Channel]:
-    return {_island(case, at): one for one in reversed(channels(case)) for at in one.ends}
+    return {island_of(case, at): one for one in reversed(channels(case)) for at in one.ends}
 
 
 def driving_amp(case: Case, wire: Wire) -> Amp | None:

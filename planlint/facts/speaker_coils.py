@@ -10,6 +10,7 @@ from planlint.frozen import frozen
 from planlint.graph.link import Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Output, Speaker
+from planlint.plan.kinds import Role
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
 
@@ -83,6 +84,27 @@ def between_nets(case: Case, pair: Pair) -> Pair:
 def islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
     """Return by net all nets that voice coils and crossovers link with it."""
     return case.once("islands of coils", lambda: linked(_coil_pairs(case) + _joints(case)))
+
+
+def island_of(case: Case, at: Vertex) -> frozenset[Vertex]:
+    """Return all nets that hang together with a vertex."""
+    here = net(case, at)
+    return islands(case).get(here) or frozenset({here})
+
+
+def poles_by_island(case: Case) -> Mapping[frozenset[Vertex], tuple[Vertex, ...]]:
+    """Return by island the poles of amplifiers and radios in it."""
+    return case.once("poles by island", lambda: _poles_by_island(case))
+
+
+def _poles_by_island(case: Case) -> dict[frozenset[Vertex], tuple[Vertex, ...]]:
+    found: dict[frozenset[Vertex], tuple[Vertex, ...]] = {}
+    here = case.layout.drawn
+    for at, roles in here.roles.items():
+        if Role.RADIO_SPEAKER in roles or (Role.SPEAKER in roles and isinstance(here.owners[at], Amp)):
+            island = island_of(case, at)
+            found[island] = (*found.get(island, ()), at)
+    return found
 
 
 def direct_islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:

@@ -74,6 +74,39 @@ def test_a_finding_of_a_bridge_between_two_channels_can_be_accepted() -> None:
     assert [one.finding.subject for one in judged(text).accepted] == ["amp.left-with-right"]
 
 
+# Two mono amplifiers linked across one driver: positive to positive, their negatives joined.
+LINKED = f"""{HEAD}\
+  one: {{kind: amp, class: D, outputs: {{sub: {{power: 500 W, at: 2 ohm, lowest: 1 ohm, lowest_bridged: 2 ohm}}}}}}
+  two: {{kind: amp, class: D, outputs: {{sub: {{power: 500 W, at: 2 ohm, lowest: 1 ohm, lowest_bridged: 4 ohm}}}}}}
+  driver: {{kind: speaker, type: sub, coils: 1, impedance: 4 ohm, power: 1000 W}}
+wires:
+  a: {{from: one.sub-positive, to: driver.positive}}
+  b: {{from: two.sub-positive, to: driver.negative}}
+  c: {{from: one.sub-negative, to: two.sub-negative}}
+"""
+
+
+def test_two_linked_amplifiers_are_a_bridge() -> None:
+    """Each drives half of 4 ohm: 2 x 500 W (Ohm's law); the one that bears less decides."""
+    for rule in ("load-below-minimum", "bridge-halves-load", "power-over-driver", "outputs-paralleled"):
+        assert outcome(LINKED, rule) == []
+    low = changed(LINKED, ("impedance: 4 ohm", "impedance: 3 ohm"))
+    assert outcome(low, "bridge-halves-load") == ["error two.sub-with-one"]
+    assert messages(changed(LINKED, ("power: 1000 W", "power: 400 W")), "power-over-driver") == [
+        "driver gets up to 1000 W as it is wired; its voice coils take 400 W"
+    ]
+
+
+def test_two_amplifiers_that_nobody_links_share_no_load() -> None:
+    """Without a joint of their negatives, or where the plan does not say that their makers permit it."""
+    for swap in (
+        ("  c: {from: one.sub-negative, to: two.sub-negative}\n", ""),
+        (", lowest_bridged: 2 ohm", ""),
+        ("lowest_bridged: 4 ohm", "lowest_bridged: {not_applicable: not to be linked}"),
+    ):
+        assert outcome(changed(LINKED, swap), "load-below-minimum") == ["error one.sub"]
+
+
 def test_two_pairs_of_posts_of_one_channel_are_in_parallel() -> None:
     """Two drivers of 2 ohm are 1 ohm for the one channel, and share what it gives."""
     assert outcome(POSTS, "load-below-minimum") == outcome(POSTS, "coil-network-mismatch") == []
