@@ -45,7 +45,9 @@ class Output:
         Dimension.RESISTANCE, "Lowest load its maker permits on one channel.", "2 ohm", "1 ohm"
     )
     lowest_bridged: QuantityField = measure(
-        Dimension.RESISTANCE, "Lowest load its maker permits across two bridged channels.", "4 ohm"
+        Dimension.RESISTANCE,
+        "Lowest load its maker permits across two bridged channels, or across two amplifiers linked for it.",
+        "4 ohm",
     )
     power_at_lowest: QuantityField = measure(
         Dimension.POWER,
