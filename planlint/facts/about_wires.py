@@ -61,6 +61,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         channel.driving_channel: Yields.ELEMENT,
         channel.driving_amp: Yields.ELEMENT,
         channel.on_ground: Yields.FLAG,
+        channel.on_supply: Yields.FLAG,
         wire.to_node: Yields.ELEMENT,
         wire.to_kind: Yields.WORD,
         ground.return_for: Yields.ELEMENT,

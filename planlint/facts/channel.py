@@ -7,14 +7,15 @@ from dataclasses import replace
 from enum import StrEnum
 from typing import Any
 
+from planlint.facts.both_ways import Poles, Strap, both_ways, ends_of, straps
 from planlint.facts.case import Case, Fact
+from planlint.facts.crossovers import Pair
 from planlint.facts.fields import field_facts, value_of
-from planlint.facts.speaker_coils import Pair, islands, net
+from planlint.facts.speaker_coils import island_of, net, output_of, poles_by_island
 from planlint.frozen import frozen
 from planlint.graph.circuits import Family
 from planlint.graph.link import Vertex
 from planlint.plan.audio import Amp, Output
-from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
 from planlint.text.places import Path
 
@@ -34,7 +35,9 @@ class Channel:
     """One channel of an amplifier's output, called `amp.sub`, or two that one load bridges, called as the first.
 
     `poles` are its positive and negative, none where one has no wire; `others` are the outputs it is joined to, and the
-    second of two that are bridged.
+    second of two that are bridged. `nets` are what hangs between its poles, `ends` all its wired terminals. It is `parted`
+    where a load in another band bridges it besides. `missing` is the field that would tell what belongs to it: how many
+    channels an output has that several pairs of terminals bear the name of, or the band of a load that is shared.
     """
 
     name: str
@@ -43,6 +46,10 @@ class Channel:
     state: State
     poles: Pair | None = None
     others: tuple[str, ...] = ()
+    nets: frozenset[Vertex] = frozenset()
+    ends: tuple[Vertex, ...] = ()
+    parted: bool = False
+    missing: Path | None = None
 
     @property
     def path(self) -> Path:
@@ -52,7 +59,7 @@ class Channel:
     @property
     def across_two(self) -> bool:
         """Whether its load is drawn between the poles of two channels."""
-        return self.poles is not None and _spoken(self.poles[0]) != _spoken(self.poles[1])
+        return self.state is State.CLOSED and bool(self.others)
 
 
 def channel_fields() -> dict[str, Fact]:
@@ -78,57 +85,114 @@ def _channels(case: Case) -> Iterator[Channel]:
             continue
         stems = _stems(case, amp)
         pairs = _bridges(case, amp, stems)
-        second = set(pairs.values())
-        yield from (_channel(case, amp, stem, stems, pairs.get(stem)) for stem in stems if stem not in second)
+        strapped = _strapped(case, amp)
+        apart = {*pairs.values(), *strapped}
+        yield from (_channel(case, amp, stem, stems, pairs.get(stem)) for stem in stems if stem not in apart)
+        yield from (_straps(case, one) for one in strapped.values() if one.amps[0] is amp)
+        yield from _across(case, amp, stems)
         driven = {_output(amp, stem).name for stem in stems}
         for output in amp.outputs:
             if output.name not in driven:
                 yield Channel(name=f"{amp.name}.{output.name}", amp=amp, output=output, state=State.UNWIRED)
 
 
-def _stems(case: Case, amp: Amp) -> dict[str, dict[str, Vertex]]:
-    """Return the wired poles of an amplifier by what their names begin with: `sub-positive` is a pole of `sub`."""
-    found: dict[str, dict[str, Vertex]] = {}
+def _stems(case: Case, amp: Amp) -> dict[str, Poles]:
+    """Return the wired poles of an amplifier by the channel to which they belong: `front-left-positive` is a pole of
+    `front-left`, and one of `front` where that output is one channel."""
+    found: dict[str, Poles] = {}
     for at in sorted(case.layout.wired.get(amp.name, ())):
         stem, _, pole = at.removeprefix(f"{amp.name}.").rpartition("-")
-        if pole in ("positive", "negative") and any(f"{stem}-".startswith(f"{one.name}-") for one in amp.outputs):
-            found.setdefault(stem, {})[pole] = at
+        own = output_of(amp, stem) if pole in ("positive", "negative") else None
+        if own:
+            here = found.setdefault(own.name if own.channels == 1 else stem, {})
+            here[pole] = (*here.get(pole, ()), at)
     return found
 
 
 def _output(amp: Amp, stem: str) -> Output:
-    """Return the output that a channel belongs to: the one with the longest name that its own begins with."""
-    fitting = (one for one in amp.outputs if f"{stem}-".startswith(f"{one.name}-"))
-    return max(fitting, key=lambda one: len(one.name))
+    found = output_of(amp, stem)
+    assert found
+    return found
 
 
-def _bridges(case: Case, amp: Amp, stems: Mapping[str, dict[str, Vertex]]) -> dict[str, str]:
+def _bridges(case: Case, amp: Amp, stems: Mapping[str, Poles]) -> dict[str, str]:
     """Return the channels that one load bridges: the positive of the first and the negative of the second alone."""
-    ends = {at: stem for stem, poles in stems.items() for at in poles.values()}
+    owner = {at: stem for stem, poles in stems.items() for at in ends_of(poles)}
     found = {}
     for stem, poles in stems.items():
-        here = _poles_of(case).get(_island(case, poles["positive"]), ()) if "positive" in poles else ()
-        others = [at for at in here if at != poles.get("positive")]
-        other = ends.get(others[0]) if len(poles) == len(others) == 1 else None
+        here = (
+            poles_by_island(case).get(island_of(case, poles["positive"][0]), ()) if list(poles) == ["positive"] else ()
+        )
+        others = {owner.get(at) for at in here if at not in poles["positive"]}
+        other = others.pop() if len(others) == 1 else None
         if other and list(stems[other]) == ["negative"]:
             found[stem] = other
     return found
 
 
-def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, dict[str, Vertex]], second: str | None) -> Channel:
-    poles = stems[stem]
-    positive, negative = poles.get("positive"), (stems[second] if second else poles).get("negative")
+def _channel(case: Case, amp: Amp, stem: str, stems: Mapping[str, Poles], second: str | None) -> Channel:
+    poles, beyond = stems[stem], stems[second] if second else stems[stem]
+    positive, negative = poles.get("positive", (None,))[0], beyond.get("negative", (None,))[0]
     pair = (positive, negative) if positive and negative else None
-    own = {at for at in (positive, negative) if at}
-    here = {other for at in own for other in _poles_of(case)[_island(case, at)]}
-    others = (second,) if second else tuple(sorted({_spoken(at) for at in here - own}))
+    own = {*ends_of(poles), *(ends_of(beyond) if second else ())}
+    here = {other for at in own for other in poles_by_island(case)[island_of(case, at)]}
+    both = next((one for one in both_ways(case, amp, stems) if stem in one.each), None)
+    parted = both.each[stem] if both else None
+    others = (second,) if second else () if parted else tuple(sorted({_spoken(at) for at in here - own}))
+    output = _output(amp, stem)
+    uncounted = output.channels is None and sum(output_of(amp, one) is output for one in stems) > 1
     return Channel(
         name=f"{amp.name}.{stem}",
         amp=amp,
-        output=_output(amp, stem),
-        state=_state(case, own, pair, bool(here - own)),
+        output=output,
+        state=_state(case, own, pair, bool(here - own) and not parted),
         poles=pair,
         others=others,
+        nets=parted or (island_of(case, positive) if positive else frozenset()),
+        ends=tuple(sorted(own)),
+        parted=parted is not None,
+        missing=(*output.path, "channels") if uncounted else both.missing if both else None,
+    )
+
+
+def _across(case: Case, amp: Amp, stems: Mapping[str, Poles]) -> Iterator[Channel]:
+    """Yield the bridge of each two channels that also have loads of their own in other bands."""
+    for both in both_ways(case, amp, stems):
+        first, second = both.each
+        yield Channel(
+            name=f"{amp.name}.{first}-with-{second}",
+            amp=amp,
+            output=_output(amp, first),
+            state=_state(case, set(both.poles), both.poles, False),
+            poles=both.poles,
+            others=(second,),
+            nets=both.across,
+            missing=both.missing,
+        )
+
+
+def _strapped(case: Case, amp: Amp) -> dict[str, Strap]:
+    """Return by channel of an amplifier the load that it bears together with a second amplifier."""
+    found = case.once("strapped amps", lambda: tuple(straps(case, _added_stems(case))))
+    return {stem: one for one in found for owner, stem in zip(one.amps, one.stems, strict=True) if owner is amp}
+
+
+def _added_stems(case: Case) -> dict[str, dict[str, Poles]]:
+    added = (one for one in case.plan.nodes if isinstance(one, Amp) and one.factory is not True)
+    return {one.name: _stems(case, one) for one in added}
+
+
+def _straps(case: Case, strap: Strap) -> Channel:
+    (one, other), (first, second) = strap.amps, strap.stems
+    return Channel(
+        name=f"{one.name}.{first}-with-{other.name}",
+        amp=one,
+        output=_output(one, first),
+        state=_state(case, set(strap.poles), strap.poles, False),
+        poles=strap.poles,
+        others=(f"{other.name}.{second}",),
+        nets=island_of(case, strap.poles[0]),
+        ends=strap.ends,
     )
 
 
@@ -137,34 +201,13 @@ def _spoken(pole: Vertex) -> str:
 
 
 def _state(case: Case, own: set[Vertex], pair: Pair | None, shared: bool) -> State:
-    if any(at in _misjoined(case) for one in own for at in _island(case, one)):
+    if any(at in _misjoined(case) for one in own for at in island_of(case, one)):
         return State.MISJOINED
     if shared:
         return State.SHARED
-    if pair is None or _island(case, pair[0]) != _island(case, pair[1]):
+    if pair is None or island_of(case, pair[0]) != island_of(case, pair[1]):
         return State.OPEN
     return State.CLOSED
-
-
-def _island(case: Case, at: Vertex) -> frozenset[Vertex]:
-    """Return all nets that hang together with a vertex."""
-    here = net(case, at)
-    return islands(case).get(here) or frozenset({here})
-
-
-def _poles_of(case: Case) -> Mapping[frozenset[Vertex], tuple[Vertex, ...]]:
-    """Return by island the poles of amplifiers and radios in it."""
-    return case.once("poles by island", lambda: _find_poles(case))
-
-
-def _find_poles(case: Case) -> dict[frozenset[Vertex], tuple[Vertex, ...]]:
-    found: dict[frozenset[Vertex], tuple[Vertex, ...]] = {}
-    here = case.layout.drawn
-    for at, roles in here.roles.items():
-        if Role.RADIO_SPEAKER in roles or (Role.SPEAKER in roles and isinstance(here.owners[at], Amp)):
-            island = _island(case, at)
-            found[island] = (*found.get(island, ()), at)
-    return found
 
 
 def _misjoined(case: Case) -> frozenset[Vertex]:
@@ -179,15 +222,15 @@ def driving_channel(case: Case, wire: Wire) -> Channel | None:
     """Return the channel of an added amplifier with which a speaker wire hangs together, None where there is none."""
     if wire.name not in case.layout.conflicts and case.layout.words.get(wire.name) != "speaker":
         return None
+    ends = case.layout.drawn.ends[wire.name]
+    by_end = case.once("channels by end", lambda: {at: one for one in channels(case) for at in one.ends})
     by_island = case.once("channels by island", lambda: _by_island(case))
-    found = (by_island.get(_island(case, at)) for at in case.layout.drawn.ends[wire.name])
+    found = (*(by_end.get(at) for at in ends), *(by_island.get(island_of(case, at)) for at in ends))
     return next((one for one in found if one), None)
 
 
 def _by_island(case: Case) -> dict[frozenset[Vertex], Channel]:
-    wired = [one for one in channels(case) if one.state is not State.UNWIRED]
-    poles = ((at, one) for one in reversed(wired) for at in case.layout.wired[one.amp.name])
-    return {_island(case, at): one for at, one in poles if _spoken(at) == one.name}
+    return {island_of(case, at): one for one in reversed(channels(case)) for at in one.ends}
 
 
 def driving_amp(case: Case, wire: Wire) -> Amp | None:
@@ -198,5 +241,14 @@ def driving_amp(case: Case, wire: Wire) -> Amp | None:
 
 def on_ground(case: Case, wire: Wire) -> bool:
     """Say whether the wire joins an output to the body or to a ground cable."""
+    return _joins(case, wire, Family.GROUND)
+
+
+def on_supply(case: Case, wire: Wire) -> bool:
+    """Say whether the wire joins an output to a supply cable."""
+    return _joins(case, wire, Family.SUPPLY)
+
+
+def _joins(case: Case, wire: Wire, family: Family) -> bool:
     conflict = case.layout.conflicts.get(wire.name)
-    return conflict is not None and Family.GROUND in conflict.joins
+    return conflict is not None and family in conflict.joins

@@ -8,6 +8,7 @@ from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Output
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
+from planlint.plan.values import NotApplicable
 from planlint.trade.amplifiers import credible_power, design_current, efficiency_assumption
 from planlint.trade.assumptions import assumption, convention
 
@@ -28,13 +29,15 @@ def claimed_power(_case: Case, amp: Node) -> float:
 def fused_power(case: Case, amp: Node) -> float:
     """Return the largest power in W that the amplifier's own fuses make credible, by the efficiency of its class.
 
-    Raises UnknownError where class or fuses are not stated.
+    Raises UnknownError where class or fuses are not stated, UnfitError where it has no fuses of its own.
     """
     outputs = _outputs(amp)
     shares = [(output_power(one, output), efficiency(case, one, output)) for one, output in outputs]
     whole = sum(watts for watts, _ in shares)
     owner = outputs[0][0]
     on_board = board_fuses(owner)
+    if isinstance(owner.fuses, NotApplicable):
+        raise UnfitError
     if on_board is None:
         raise UnknownError((*owner.path, "fuses"))
     if not whole:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.facts import conductor
 from planlint.facts.case import Case
-from planlint.facts.speaker_coils import Coil, coils, impedance, linked, passages
+from planlint.facts.channel import State
+from planlint.facts.crossovers import Pair, passages
+from planlint.facts.speaker import driven_by
+from planlint.facts.speaker_coils import Coil, coils, each_alone, impedance, know_capacitors, linked, net
 from planlint.graph.coils import solve_coils
 from planlint.graph.link import Vertex, wire_key
 from planlint.graph.unknown import UnfitError
@@ -18,10 +23,13 @@ _OUTPUTS = ("amp", "radio", "factory-amp")
 
 
 def cable_loss(case: Case, speaker: Node) -> float:
-    """Return the power that the cables on a speaker's output turn to heat, as a share of what the voice coils get.
+    """Return the resistance of the cables to a speaker as a share of what they feed: by how much more voltage its voice
+    coils would get without it.
 
-    For one voice coil it is the resistance of both cables over its impedance. Behind a passive crossover a speaker counts
-    alone, since each plays its own band. Raises UnfitError where no added cables lead to it from two terminals of an output.
+    For one voice coil it is the resistance of both cables over its impedance; a cable that feeds several speakers counts
+    against their common load, a lead to one for that one alone (Ohm's law). Behind a passive crossover a speaker counts
+    alone, since each plays its own band, and so do those with a capacitor in series and those without. Raises UnfitError
+    where no added cables lead to it from two poles of an output.
     """
     return case.once(("cable loss", speaker.name), lambda: _cable_loss(case, speaker))
 
@@ -53,20 +61,31 @@ def _cable_loss(case: Case, speaker: Node) -> float:
     alone = any(at in here for pair in through for at in pair)
     playing = mine if alone else [coil for some in every.values() for coil in some if coil.ends[0] in here]
     cables = [(*ends[w.name], _resistance(case, w)) for w in _cables(case) if ends[w.name][0] in here]
-    loads = [(*coil.ends, _resisting(coil)) for coil in playing]
-    return _lost(cables, loads, [pair for pair in through if pair[0] in here], _poles(case, here))
+    know_capacitors([coil.speaker for coil in playing])
+    silent = next(some for some in each_alone(tuple(playing)) if speaker.name not in some)
+    loads = [(*coil.ends, _resisting(coil)) for coil in playing if coil.speaker.name not in silent]
+    mine_at = {coil.ends for coil in mine}
+    joints = [pair for pair in through if pair[0] in here]
+    found = []
+    for one, other in _poles(case, speaker, here):
+        inside = [(some[0], at) for some in (one, other) for at in some[1:]]
+        found.append(_lost(cables, loads, [*joints, *inside], (one[0], other[0]), mine_at))
+    return max(found)
 
 
-def _lost(
-    cables: list[_Link], loads: list[_Link], through: list[tuple[Vertex, Vertex]], poles: tuple[Vertex, Vertex]
-) -> float:
-    found = solve_coils(through, [*cables, *loads], poles)
-    parts = found.parts if found else ()
-    watts = [part**2 / ohm for part, (_, _, ohm) in zip(parts, [*cables, *loads], strict=False)]
-    heard = sum(watts[len(cables) :])
-    if not heard:
+def _lost(cables: list[_Link], loads: list[_Link], through: list[Pair], poles: Pair, mine: set[Pair]) -> float:
+    """Return by what share more voltage the coils at `mine` would get if the cables had no resistance."""
+    real = solve_coils(through, [*loads, *cables], poles)
+    ideal = solve_coils([*through, *((a, b) for a, b, _ in cables)], loads, poles)
+    watts = [
+        sum(part**2 for part, (a, b, _) in zip(found.parts, loads, strict=False) if (a, b) in mine)
+        for found in (real, ideal)
+        if found
+    ]
+    if len(watts) < 2 or not all(watts):
         raise UnfitError
-    return sum(watts[: len(cables)]) / heard
+    # Speakers in one network may gain what a poor lead keeps from others.
+    return max(0.0, math.sqrt(watts[1] / watts[0]) - 1.0)
 
 
 def _pair_loss(case: Case, speaker: Speaker) -> float | None:
@@ -90,12 +109,25 @@ def _resisting(coil: Coil) -> float:
     return ohm
 
 
-def _poles(case: Case, here: frozenset[Vertex]) -> tuple[Vertex, Vertex]:
+def _poles(case: Case, speaker: Speaker, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
+    """Return the terminals of each output that drives the speaker by its two poles: a channel may have several pairs."""
+    found = []
+    for channel in driven_by(case, speaker):
+        if channel.poles and channel.state is State.CLOSED:
+            nets = [net(case, at) for at in channel.poles]
+            ends = channel.ends or channel.poles
+            found.append(
+                ([at for at in ends if net(case, at) == nets[0]], [at for at in ends if net(case, at) == nets[1]])
+            )
+    return found or _poles_of_radio(case, here)
+
+
+def _poles_of_radio(case: Case, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
     owners = case.layout.network.owners
     poles = sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS)
     if len(poles) != 2:
         raise UnfitError
-    return poles[0], poles[1]
+    return [([poles[0]], [poles[1]])]
 
 
 def _resistance(case: Case, wire: Wire) -> float:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from planlint.facts import turn_on, wiring
 from planlint.facts.case import Case
+from planlint.facts.channel import Channel, State, channels
+from planlint.facts.speaker_coils import islands, net
 from planlint.graph.link import Vertex
 from planlint.graph.network import vertex
 from planlint.graph.users import power_vertex
-from planlint.plan.audio import Converter, Speaker
+from planlint.plan.audio import Amp, Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
@@ -25,14 +28,38 @@ def open_terminals(case: Case, node: Node) -> str | None:
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
     if isinstance(node, Speaker):
         missing += _half_wired(node, wired[node.name])
+    if isinstance(node, Amp):
+        missing += _half_wired_outputs(case, node)
     return " and ".join(missing) or None
 
 
 def _half_wired(node: Speaker, wired: set[Vertex]) -> list[str]:
     """Return the terminals of a speaker's coils of which only the other one is wired."""
     poles = [at.removeprefix(f"{node.name}.") for at in sorted(wired)]
-    others = (_OTHER.sub(lambda match: "negative" if match[0] == "positive" else "positive", pole) for pole in poles)
-    return [other for other in others if other not in poles]
+    return [other for other in _other_poles(poles) if other not in poles]
+
+
+def _other_poles(poles: Iterable[str]) -> list[str]:
+    return [_OTHER.sub(lambda match: "negative" if match[0] == "positive" else "positive", pole) for pole in poles]
+
+
+def _half_wired_outputs(case: Case, amp: Amp) -> list[str]:
+    """Return the poles of an amplifier's outputs of which only the other one is wired, and led to a speaker both ends of
+    which are: where one of these is not, that is told of the speaker."""
+    found = []
+    for channel in channels(case):
+        if channel.amp is not amp or channel.state is not State.OPEN or channel.poles is not None:
+            continue
+        hung = [one for one in case.plan.nodes if isinstance(one, Speaker) and _hangs(case, one, channel)]
+        if hung and not any(_half_wired(one, case.layout.wired[one.name]) for one in hung):
+            found += _other_poles([at.removeprefix(f"{amp.name}.") for at in channel.ends[:1]])
+    return found
+
+
+def _hangs(case: Case, speaker: Speaker, channel: Channel) -> bool:
+    here = islands(case)
+    nets = {other for at in channel.ends for other in here.get(net(case, at), {net(case, at)})}
+    return any(net(case, at) in nets for at in case.layout.wired.get(speaker.name, ()))
 
 
 def _required(case: Case, node: Node) -> tuple[str, ...]:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Mapping
 
 from planlint.facts.case import Case
 from planlint.facts.channel import Channel, channels
-from planlint.facts.conductor import stated
 from planlint.facts.fields import value_of
-from planlint.facts.speaker_coils import coils
+from planlint.facts.speaker_coils import bands_before, coils
 from planlint.facts.speaker_load import carries, direct_drivers, drivers, playing, power_given
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Enclosure, Speaker
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
-from planlint.plan.values import NotApplicable
 
 # No tweeter is this large, and no bass channel has one (common practice).
 _TWEETER_M = 0.06
@@ -30,6 +27,11 @@ def driven_by(case: Case, speaker: Node) -> tuple[Channel, ...]:
 def driving_amps(case: Case, speaker: Node) -> tuple[Amp, ...]:
     """Return the added amplifiers that drive the speaker."""
     return tuple({channel.amp.name: channel.amp for channel in driven_by(case, speaker)}.values())
+
+
+def driving_outputs(case: Case, speaker: Node) -> str:
+    """Return the outputs whose channels drive the speaker: what one filter of an output does, it does to all of them."""
+    return " and ".join(sorted({f"{one.amp.name}.{one.output.name}" for one in _driving(case, speaker)}))
 
 
 def _by_speaker(case: Case) -> Mapping[str, tuple[Channel, ...]]:
@@ -60,8 +62,26 @@ def driven(case: Case, speaker: Node) -> bool:
 
 
 def set_apart(case: Case, speaker: Node) -> bool:
-    """Say whether a passive crossover, or a capacitor beside drivers without one, gives the speaker its own band."""
-    return all(speaker not in direct_drivers(case, channel) for channel in _driving(case, speaker))
+    """Say whether a passive crossover gives the speaker a band of its own above the bass, or a capacitor beside drivers
+    without one."""
+    alone = all(speaker not in direct_drivers(case, channel) for channel in _driving(case, speaker))
+    return alone and (_own(speaker).series_capacitor is True or True not in bands_before(case, speaker))
+
+
+def bass_kept_away(case: Case, node: Node) -> bool:
+    """Say whether a passive part keeps the bass from the speaker: a capacitor in series, or an output of a crossover above
+    the bass; of a mid or a tweeter any output that is not named for the bass."""
+    speaker = _own(node)
+    if speaker.series_capacitor is True:
+        return True
+    bands = bands_before(case, speaker)
+    return bands == {False} or (speaker.type in ("mid", "tweeter") and set_apart(case, speaker))
+
+
+def bass_alone(case: Case, speaker: Node) -> bool:
+    """Say whether a passive crossover lets no more than the bass through to the speaker, as far as its output is named."""
+    bands = bands_before(case, speaker)
+    return bool(bands) and False not in bands
 
 
 def driver_power(case: Case, speaker: Node) -> float:
@@ -77,6 +97,8 @@ def driver_power(case: Case, speaker: Node) -> float:
 def _driver_power(case: Case, speaker: Speaker) -> float:
     if speaker.type in ("tweeter", "mid") and set_apart(case, speaker):
         raise UnfitError
+    if speaker.type == "tweeter" and speaker.series_capacitor is None and bands_before(case, speaker):
+        raise UnknownError((*speaker.path, "series_capacitor"))
     return sum(_power_from(case, channel, speaker) for channel in _driving(case, speaker))
 
 
@@ -92,7 +114,7 @@ def _power_from(case: Case, channel: Channel, speaker: Speaker) -> float:
 def driver_rating(case: Case, node: Node) -> float:
     """Return the continuous power in W that the voice coils which are wired take: of two coils with one left open, half."""
     speaker = _own(node)
-    rated = stated(speaker.power, (*speaker.path, "power")).low
+    rated = float(value_of(speaker, "power", "power", upper=False))
     total = speaker.coils
     return rated * min(1.0, len(live_coils(case, speaker)) / total) if isinstance(total, int) else rated
 
@@ -121,6 +143,9 @@ def coils_left_open(case: Case, node: Node) -> int:
     Raises UnknownError where that is not stated of one that is drawn coil by coil.
     """
     speaker = _own(node)
+    if all(not one.network.ohm for channel in _driving(case, speaker) for one in playing(case, channel)):
+        # A short circuit across the output is told of that.
+        raise UnfitError
     live = len(live_coils(case, speaker))
     if speaker.coils is None and _drawn_whole(case, speaker):
         return 0
@@ -154,9 +179,13 @@ def expected_polarity(case: Case, node: Node) -> str:
 
 
 def fellow_drivers(case: Case, node: Node) -> tuple[Speaker, ...]:
-    """Return the other driven speakers of the same type in the same enclosure, or on the same channel."""
+    """Return the other driven speakers of the same type in the same enclosure or on the same output; of a subwoofer all
+    others, since the bass of one reaches the other wherever they stand."""
     speaker, mine = _own(node), driven_by(case, node)
-    beside = {one.name for channel in mine for one in drivers(case, channel)}
+    outputs = {channel.path for channel in mine}
+    beside = {one.name for channel in channels(case) if channel.path in outputs for one in drivers(case, channel)}
+    if speaker.type == "sub":
+        beside |= {one.name for one in case.plan.nodes if isinstance(one, Speaker) and one.type == "sub"}
     if isinstance(speaker.enclosure, str):
         beside |= case.once("speakers by enclosure", lambda: _by_enclosure(case))[speaker.enclosure]
     fellows = (case.nodes[name] for name in sorted(beside - {speaker.name}))
@@ -191,23 +220,6 @@ def _plays_bass_only(channel: Channel) -> bool:
     return channel.output.band == "bass" or (isinstance(low, Quantity) and low.high <= _BASS_HZ)
 
 
-def filter_locked(case: Case, speaker: Node) -> bool:
-    """Say whether every channel that drives the speaker has a high-pass filter that nobody changes by chance."""
-    return lowest_frequency(case, speaker) > 0 and all(_locked(case, channel) for channel in _driving(case, speaker))
-
-
-def _locked(case: Case, channel: Channel) -> bool:
-    found = [one.high_pass_locked for one in _filters(case, channel) if isinstance(one.high_pass, Quantity)]
-    if None in found and True not in found:
-        raise UnknownError((*channel.path, "high_pass_locked"))
-    return True in found
-
-
-def filter_count(case: Case, speaker: Node) -> int:
-    """Return how many units filter the speaker one after another: its amplifier, and a processor before that."""
-    return max(len(list(_filters(case, channel))) for channel in _driving(case, speaker))
-
-
 def speakers_on_output(case: Case, speaker: Node) -> int:
     """Return how many speakers hang on the outputs that drive the speaker, itself among them."""
     paths = {channel.path for channel in _driving(case, speaker)}
@@ -215,73 +227,16 @@ def speakers_on_output(case: Case, speaker: Node) -> int:
     return len(every)
 
 
-def lowest_frequency(case: Case, speaker: Node) -> float:
-    """Return the frequency in Hz below which what drives the speaker is filtered, 0 where it is not filtered.
-
-    Raises UnknownError where neither the amplifier's output nor the processor before it states its filter.
-    """
-    return min(_edge(case, channel, "high_pass", max) for channel in _driving(case, speaker))
-
-
-def has_low_pass(case: Case, speaker: Node) -> bool:
-    """Say whether what drives the speaker is filtered above some frequency."""
-    return _highest(case, speaker) > 0
-
-
-def highest_frequency(case: Case, speaker: Node) -> float:
-    """Return the frequency in Hz above which what drives the speaker is filtered. Raises UnfitError where it is not."""
-    found = _highest(case, speaker)
-    if not found:
-        raise UnfitError
-    return found
-
-
-def _highest(case: Case, speaker: Node) -> float:
-    edges = [_edge(case, channel, "low_pass", min) for channel in _driving(case, speaker)]
-    return max(edges) if all(edges) else 0.0
-
-
-def _edge(case: Case, channel: Channel, field: str, sharper: Any) -> float:
-    """Return the edge in Hz of a channel's filters of one sort, the sharper of several; 0 where there is none."""
-    found = [getattr(one, field) for one in _filters(case, channel)]
-    edges = [one.low if field == "high_pass" else one.high for one in found if isinstance(one, Quantity)]
-    if edges:
-        return float(sharper(edges))
-    if any(not isinstance(one, NotApplicable) for one in found):
-        raise UnknownError((*channel.path, field))
-    return 0.0
-
-
-def _filters(case: Case, channel: Channel) -> Iterator[Any]:
-    """Yield what filters a channel: its output, and the output of a processor that alone feeds its amplifier."""
-    yield channel.output
-    feeding = case.once("processor outputs by amp", lambda: _feeding(case)).get(channel.amp.name, ())
-    if len(feeding) == 1:
-        yield feeding[0]
-
-
-def _feeding(case: Case) -> Mapping[str, tuple[Any, ...]]:
-    """Return by amplifier the processors' outputs whose signal leads to it."""
-    found: dict[str, dict[tuple[Any, ...], Any]] = {}
-    for wire in case.plan.wires:
-        for end, other in (wire.ends, wire.ends[::-1]):
-            bands = getattr(case.nodes[end.node], "outputs", ())
-            if case.nodes[end.node].kind == "processor" and case.nodes[other.node].kind == "amp":
-                name = end.terminal.removeprefix("output-")
-                fitting = [one for one in bands if f"{name}-".startswith(f"{one.name}-")]
-                if fitting:
-                    band = max(fitting, key=lambda one: len(one.name))
-                    found.setdefault(other.node, {})[band.path] = band
-    return {amp: tuple(bands.values()) for amp, bands in found.items()}
-
-
 def box_tuning(case: Case, node: Node) -> float:
-    """Return the frequency in Hz to which the port of the speaker's enclosure is tuned.
+    """Return the frequency in Hz to which the port of the speaker's enclosure is tuned, of a range the upper end.
 
-    Raises UnknownError where that is not stated, UnfitError where it works in none that the plan draws, or in a closed one.
+    Raises UnknownError where that is not stated, or in which of the enclosures that the plan draws it works, UnfitError
+    where it works in none of them, or in a closed one.
     """
     name = _own(node).enclosure
+    if name is None and any(isinstance(one, Enclosure) for one in case.plan.nodes):
+        raise UnknownError((*node.path, "enclosure"))
     box = case.nodes.get(name) if isinstance(name, str) else None
     if not isinstance(box, Enclosure):
         raise UnfitError
-    return float(value_of(box, "tuning", "tuning", upper=False))
+    return float(value_of(box, "tuning", "tuning", upper=True))

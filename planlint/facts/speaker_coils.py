@@ -1,18 +1,18 @@
-"""The voice coils of a plan as they are wired: what hangs together, and how passive crossovers lead into it."""
+"""The voice coils of a plan as they are wired, and what hangs together through them and through passive crossovers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from itertools import product
+from collections.abc import Collection, Iterable, Mapping
 
 from planlint.facts.case import Case
+from planlint.facts.crossovers import Pair, passages
 from planlint.frozen import frozen
 from planlint.graph.link import Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.plan.audio import Crossover, Speaker
+from planlint.plan.audio import Amp, Output, Speaker
+from planlint.plan.kinds import Role
+from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
-
-Pair = tuple[Vertex, Vertex]
 
 
 @frozen
@@ -20,15 +20,6 @@ class Coil:
     """A voice coil of which both ends are wired, by its two vertices."""
 
     speaker: Speaker
-    ends: Pair
-
-
-@frozen
-class Passage:
-    """A pole of a passive crossover's input joined to the same pole of one of its outputs, in that output's band."""
-
-    crossover: str
-    band: str
     ends: Pair
 
 
@@ -48,29 +39,41 @@ def _coils(case: Case, speaker: Speaker) -> tuple[Coil, ...]:
     return tuple(Coil(speaker=speaker, ends=pair) for pair in pairs)
 
 
-def passages(case: Case) -> tuple[Passage, ...]:
-    """Return how passive crossovers join their inputs to their outputs, pole to pole."""
-    return case.once("passages", lambda: tuple(_passages(case)))
-
-
-def _passages(case: Case) -> Iterable[Passage]:
-    for node in sorted((node for node in case.plan.nodes if isinstance(node, Crossover)), key=lambda one: one.name):
-        wired = sorted(case.layout.wired.get(node.name, ()))
-        inputs = [at for at in wired if at.startswith(f"{node.name}.in-")]
-        for into, out in product(inputs, wired):
-            start, pole = out.rsplit("-", 1) if "-" in out else (out, "")
-            if out not in inputs and into.rsplit("-", 1)[1] == pole:
-                yield Passage(crossover=node.name, band=start.partition(".out-")[2], ends=(into, out))
-
-
 def net(case: Case, at: Vertex) -> Vertex:
-    """Return one name for all vertices that wires join to this one."""
+    """Return one name for all vertices that wires join to this one, or an amplifier inside itself."""
     return case.once(("speaker net", at), lambda: _net(case, at))
 
 
 def _net(case: Case, at: Vertex) -> Vertex:
+    here = _drawn_net(case, at)
+    return min(case.once("joined in amps", lambda: linked(_twins(case))).get(here, {here}))
+
+
+def _drawn_net(case: Case, at: Vertex) -> Vertex:
     part = case.layout.network.net_of.get(at)
     return case.once(("net name", id(part)), lambda: min(part.vertices)) if part else at
+
+
+def _twins(case: Case) -> list[Pair]:
+    """Return the nets of like poles of one channel that has several pairs of terminals."""
+    first: dict[tuple[str, str], Vertex] = {}
+    found = []
+    for amp in case.plan.nodes:
+        if not isinstance(amp, Amp):
+            continue
+        for at in sorted(case.layout.wired.get(amp.name, ())):
+            stem, _, pole = at.removeprefix(f"{amp.name}.").rpartition("-")
+            own = output_of(amp, stem) if pole in ("positive", "negative") else None
+            if own and own.channels == 1:
+                twin = first.setdefault((own.name, f"{amp.name}.{pole}"), at)
+                found.append((_drawn_net(case, twin), _drawn_net(case, at)))
+    return found
+
+
+def output_of(amp: Amp, stem: str) -> Output | None:
+    """Return the output that a channel belongs to: the one with the longest name that its own begins with."""
+    fitting = (one for one in amp.outputs if f"{stem}-".startswith(f"{one.name}-"))
+    return max(fitting, key=lambda one: len(one.name), default=None)
 
 
 def between_nets(case: Case, pair: Pair) -> Pair:
@@ -83,9 +86,51 @@ def islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
     return case.once("islands of coils", lambda: linked(_coil_pairs(case) + _joints(case)))
 
 
+def island_of(case: Case, at: Vertex) -> frozenset[Vertex]:
+    """Return all nets that hang together with a vertex."""
+    here = net(case, at)
+    return islands(case).get(here) or frozenset({here})
+
+
+def poles_by_island(case: Case) -> Mapping[frozenset[Vertex], tuple[Vertex, ...]]:
+    """Return by island the poles of amplifiers and radios in it."""
+    return case.once("poles by island", lambda: _poles_by_island(case))
+
+
+def _poles_by_island(case: Case) -> dict[frozenset[Vertex], tuple[Vertex, ...]]:
+    found: dict[frozenset[Vertex], tuple[Vertex, ...]] = {}
+    here = case.layout.drawn
+    for at, roles in here.roles.items():
+        if Role.RADIO_SPEAKER in roles or (Role.SPEAKER in roles and isinstance(here.owners[at], Amp)):
+            island = island_of(case, at)
+            found[island] = (*found.get(island, ()), at)
+    return found
+
+
 def direct_islands(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
     """Return by net all nets that voice coils link with it, without a crossover between."""
     return case.once("direct islands", lambda: linked(_coil_pairs(case)))
+
+
+def bands_before(case: Case, speaker: Node) -> frozenset[bool | None]:
+    """Return the bands of the crossovers' outputs to which a speaker is wired, as `Passage.bass` tells them; none where no
+    crossover stands before it."""
+    here = case.once("behind crossovers", lambda: _behind(case))
+    outs = {net(case, one.ends[1]): one.bass for one in passages(case)}
+    reached = {
+        at for coil in coils(case).get(speaker.name, ()) for end in coil.ends for at in here.get(net(case, end), ())
+    }
+    return frozenset(outs[at] for at in reached if at in outs)
+
+
+def _behind(case: Case) -> Mapping[Vertex, frozenset[Vertex]]:
+    """Return what voice coils link where a net that several bands of a crossover have in common links nothing."""
+    bands: dict[tuple[str, Vertex], set[str]] = {}
+    for one in passages(case):
+        bands.setdefault((one.crossover, net(case, one.ends[1])), set()).add(one.band)
+    common = {at for (_, at), some in bands.items() if len(some) > 1}
+    pairs = (tuple(at for at in pair if at not in common) for pair in _coil_pairs(case))
+    return linked((pair[0], pair[-1]) for pair in pairs if pair)
 
 
 def _coil_pairs(case: Case) -> list[Pair]:
@@ -105,20 +150,19 @@ def linked(pairs: Iterable[Pair]) -> dict[Vertex, frozenset[Vertex]]:
     return {at: frozenset(some) for at, some in found.items()}
 
 
-def by_band(these: Iterable[Passage]) -> list[tuple[Passage, ...]]:
-    """Return the passages that conduct together: a crossover leads each frequency to one of its outputs.
+def each_alone(mine: tuple[Coil, ...]) -> tuple[frozenset[str], ...]:
+    """Return which speakers to leave out in turn: those with a capacitor in series play alone, and so do the others."""
+    with_capacitor = frozenset(coil.speaker.name for coil in mine if coil.speaker.series_capacitor is True)
+    others = frozenset(coil.speaker.name for coil in mine) - with_capacitor
+    return (with_capacitor, others) if with_capacitor and others else (frozenset(),)
 
-    Crossovers with outputs of the same names part at the same frequencies; of others every combination is taken.
-    """
-    of: dict[str, dict[str, list[Passage]]] = {}
-    for one in these:
-        of.setdefault(one.crossover, {}).setdefault(one.band, []).append(one)
-    names = [tuple(sorted(bands)) for bands in of.values()]
-    if len(set(names)) <= 1:
-        together = [[of[crossover][band] for crossover in of] for band in (names[0] if names else ())]
-    else:
-        together = [list(choice) for choice in product(*(list(bands.values()) for bands in of.values()))]
-    return [tuple(one for some in choice for one in some) for choice in together] or [()]
+
+def know_capacitors(together: Collection[Speaker]) -> None:
+    """Raise UnknownError where a tweeter shares a channel with other speakers and the plan does not say whether a capacitor
+    gives it a band of its own."""
+    open_ones = [one for one in together if one.type == "tweeter" and one.series_capacitor is None]
+    if open_ones and any(one.type != "tweeter" for one in together):
+        raise UnknownError((*open_ones[0].path, "series_capacitor"))
 
 
 def impedance(speaker: Speaker) -> float:

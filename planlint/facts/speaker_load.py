@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from planlint.facts.case import Case
-from planlint.facts.channel import Channel, State
+from planlint.facts.channel import Channel, State, channels
 from planlint.facts.conductor import stated
+from planlint.facts.crossovers import Pair, by_band, passages
+from planlint.facts.fields import value_of
 from planlint.facts.speaker_coils import (
     Coil,
     between_nets,
-    by_band,
     coils,
     direct_islands,
+    each_alone,
     impedance,
-    islands,
+    know_capacitors,
+    linked,
     net,
-    passages,
 )
 from planlint.frozen import frozen
 from planlint.graph.coils import CoilNetwork, solve_coils
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Speaker
+from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
 from planlint.trade.power import bridged_power, power_into, rms_current
@@ -51,15 +54,17 @@ def playing(case: Case, channel: Channel) -> tuple[Playing, ...]:
 
 
 def _playing(case: Case, channel: Channel) -> tuple[Playing, ...]:
+    if channel.missing:
+        raise UnknownError(channel.missing)
     if channel.poles is None or channel.state is not State.CLOSED:
         raise UnfitError
+    know_capacitors(direct_drivers(case, channel))
     poles = between_nets(case, channel.poles)
-    here = islands(case).get(poles[0], frozenset())
-    mine = tuple(coil for some in coils(case).values() for coil in some if net(case, coil.ends[0]) in here)
+    mine = tuple(coil for some in coils(case).values() for coil in some if _within(case, channel, coil.ends))
     links = [(*between_nets(case, coil.ends), impedance(coil.speaker)) for coil in mine]
     found = []
-    for band in by_band(one for one in passages(case) if net(case, one.ends[0]) in here):
-        for left_out in _each_alone(mine):
+    for band in by_band(one for one in passages(case) if _within(case, channel, one.ends)):
+        for left_out in each_alone(mine):
             kept = [
                 (a, a if coil.speaker.name in left_out else b, ohm)
                 for coil, (a, b, ohm) in zip(mine, links, strict=True)
@@ -73,11 +78,9 @@ def _playing(case: Case, channel: Channel) -> tuple[Playing, ...]:
     return tuple(found)
 
 
-def _each_alone(mine: tuple[Coil, ...]) -> tuple[frozenset[str], ...]:
-    """Return which speakers to leave out in turn: those with a capacitor in series play alone, and so do the others."""
-    with_capacitor = frozenset(coil.speaker.name for coil in mine if coil.speaker.series_capacitor is True)
-    others = frozenset(coil.speaker.name for coil in mine) - with_capacitor
-    return (with_capacitor, others) if with_capacitor and others else (frozenset(),)
+def _within(case: Case, channel: Channel, ends: Pair) -> bool:
+    """Say whether what lies between two vertices hangs on the channel."""
+    return channel.nets.issuperset(between_nets(case, ends))
 
 
 def bridges(case: Case, channel: Channel) -> bool:
@@ -86,13 +89,17 @@ def bridges(case: Case, channel: Channel) -> bool:
     Raises UnknownError where an output that its maker permits to bridge does not say whether it is, UnfitError where
     nothing hangs between its poles.
     """
-    if channel.state in (State.OPEN, State.MISJOINED):
+    unused = channel.state is State.UNWIRED and not isinstance(channel.output.load, Quantity)
+    if unused or channel.state in (State.OPEN, State.MISJOINED):
         raise UnfitError
     output = channel.output
     if channel.across_two or output.bridged is True:
         return True
+    # Loads that hang on another output too show that its poles are those of one channel.
+    if channel.state is State.SHARED or channel.parted:
+        return False
     several = isinstance(output.channels, int) and output.channels > 1
-    if output.bridged is None and output.lowest_bridged is not None and not several and _whole(channel):
+    if output.bridged is None and isinstance(output.lowest_bridged, Quantity) and not several and _whole(channel):
         raise UnknownError((*output.path, "bridged"))
     return False
 
@@ -107,10 +114,11 @@ def other_outputs(_case: Case, channel: Channel) -> str | None:
     return " and ".join(channel.others) if channel.state is State.SHARED else None
 
 
-def told_with(_case: Case, channel: Channel) -> str:
+def told_with(case: Case, channel: Channel) -> str:
     """Return what its channels have in common of which one finding tells: their output, or all outputs that are joined."""
     if channel.state is State.SHARED:
-        return " and ".join(sorted({channel.name, *channel.others}))
+        together = linked((one.name, other) for one in channels(case) for other in (one.name, *one.others))
+        return " and ".join(sorted(together[channel.name]))
     return f"{channel.amp.name}.{channel.output.name}"
 
 
@@ -157,15 +165,17 @@ def drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
     """Return the speakers whose voice coils hang between the channel's poles."""
     if channel.poles is None or channel.state in (State.UNWIRED, State.OPEN):
         return ()
-    here = islands(case).get(net(case, channel.poles[0]), frozenset())
-    every = coils(case)
-    found = {name: some[0].speaker for name, some in every.items() if any(net(case, c.ends[0]) in here for c in some)}
+    found = {
+        name: some[0].speaker
+        for name, some in coils(case).items()
+        if any(_within(case, channel, one.ends) for one in some)
+    }
     return tuple(found[name] for name in sorted(found))
 
 
 def direct_drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
     """Return those of its speakers that neither a passive crossover nor a capacitor of their own sets apart from others."""
-    if channel.poles is None:
+    if channel.poles is None or channel.state is State.SHARED:
         return ()
     here = direct_islands(case).get(net(case, channel.poles[0]), frozenset())
     every = coils(case)
@@ -174,20 +184,54 @@ def direct_drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
     return tuple(plain or direct)
 
 
+def loading_drivers(case: Case, channel: Channel) -> tuple[Speaker, ...]:
+    """Return the speakers that make up the channel's load in the band in which it is lowest."""
+    every = drivers(case, channel)
+    if channel.state is not State.CLOSED:
+        return every
+    worst = min(playing(case, channel), key=lambda one: one.network.ohm)
+    names = {coil.speaker.name for index, coil in enumerate(worst.coils) if carries(worst, index)}
+    return tuple(one for one in every if one.name in names) or every
+
+
+def other_parts(case: Case, channel: Channel) -> tuple[Node, ...]:
+    """Return the other parts whose outputs are joined to the channel."""
+    names = {one.partition(".")[0] for one in channel.others} - {channel.amp.name}
+    return tuple(case.nodes[name] for name in sorted(names) if name in case.nodes)
+
+
 def driver_count(case: Case, channel: Channel) -> int:
     """Return how many speakers share the channel without a crossover before them."""
     return len(direct_drivers(case, channel))
 
 
 def unlike(case: Case, channel: Channel) -> str | None:
-    """Return in what the speakers that share a channel differ: impedance or power, None where in neither.
+    """Return in what the speakers that share a channel differ: impedance, power, or the part of the power that they get as
+    they are wired; None where in nothing.
 
     Raises UnknownError where one of them does not state it.
     """
     shared = direct_drivers(case, channel)
     ohms = {impedance(one) for one in shared}
-    watts = {stated(one.power, (*one.path, "power")).low for one in shared}
-    return " and ".join(word for word, all_of in (("impedance", ohms), ("power", watts)) if len(all_of) > 1) or None
+    watts = {float(value_of(one, "power", "power", upper=False)) for one in shared}
+    words = [word for word, all_of in (("impedance", ohms), ("power", watts)) if len(all_of) > 1]
+    if not words and not _share_alike(case, channel, shared):
+        words = ["the part of the power that they get as they are wired"]
+    return " and ".join(words) or None
+
+
+def _share_alike(case: Case, channel: Channel, shared: tuple[Speaker, ...]) -> bool:
+    """Say whether like speakers get like parts of a channel's power; rounding and 5 % are no difference."""
+    if channel.state is not State.CLOSED:
+        return True
+    for one in playing(case, channel):
+        parts = [
+            sum(one.share(index) for index, coil in enumerate(one.coils) if coil.speaker.name == speaker.name)
+            for speaker in shared
+        ]
+        if min(parts) < 0.95 * max(parts):
+            return False
+    return True
 
 
 def power_given(case: Case, channel: Channel, ohm: float) -> float:

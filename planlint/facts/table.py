@@ -82,6 +82,8 @@ CHANNEL_FACTS = channel.channel_fields() | facts_of(
         speaker_load.drivers: Yields.ELEMENT,
         speaker_load.direct_drivers: Yields.ELEMENT,
         speaker_load.driver_count: Yields.COUNT,
+        speaker_load.loading_drivers: Yields.ELEMENT,
+        speaker_load.other_parts: Yields.ELEMENT,
         speaker_load.unlike: Yields.WORD,
         speaker_load.told_with: Yields.WORD,
     },

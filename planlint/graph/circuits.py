@@ -205,15 +205,17 @@ _PRECEDENCE = (
 
 def _family(network: Network, wire: Wire, of_net: dict[Vertex, set[Family]]) -> Family | None:
     first, second = network.ends[wire.name]
+    # A wire in conflict is out of the network, and so may its ends be.
+    nets = of_net.get(first, set()), of_net.get(second, set())
     own = families_at(network, first) | families_at(network, second)
-    if own == {Family.SIGNAL} and Family.RADIO in of_net[first]:
+    if own == {Family.SIGNAL} and Family.RADIO in nets[0]:
         return Family.RADIO
     if own == {Family.SUPPLY, Family.TURN_ON} and any(
         Role.POWER in network.roles.get(at, ()) for at in (first, second)
     ):
         return Family.SUPPLY
     for family in _PRECEDENCE:
-        if family in (own or _joined(of_net[first], of_net[second])):
+        if family in (own or _joined(*nets)):
             return family
     return None
 

@@ -21,6 +21,10 @@ _SAID_OF_A_PART = frozenset(
 # Fields whose names are no words for what is missing.
 _CALLED = {
     "rated": "the basis of the power",
+    "at": "the load for which the power is stated (`at`)",
+    "channels": "the number of channels (`channels`)",
+    "lowest": "the lowest load (`lowest`)",
+    "lowest_bridged": "the lowest load across both (`lowest_bridged`)",
     "high_pass": "the high-pass filter",
     "low_pass": "the low-pass filter",
     "high_pass_locked": "the lock on the high-pass filter",

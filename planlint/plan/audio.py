@@ -45,7 +45,9 @@ class Output:
         Dimension.RESISTANCE, "Lowest load its maker permits on one channel.", "2 ohm", "1 ohm"
     )
     lowest_bridged: QuantityField = measure(
-        Dimension.RESISTANCE, "Lowest load its maker permits across two bridged channels.", "4 ohm"
+        Dimension.RESISTANCE,
+        "Lowest load its maker permits across two bridged channels, or across two amplifiers linked for it.",
+        "4 ohm",
     )
     power_at_lowest: QuantityField = measure(
         Dimension.POWER,
@@ -54,7 +56,9 @@ class Output:
     )
     bridged: FlagField = flag("Whether this output is two channels joined to one.")
     load: QuantityField = measure(Dimension.RESISTANCE, "Load the planner expects on it.", "2 ohm")
-    channels: CountField = count("How many equal channels the output has.", 1, 4)
+    channels: CountField = count(
+        "How many equal channels the output has; 1 too where several pairs of terminals are joined inside.", 1, 4
+    )
     gain_target: QuantityField = measure(
         Dimension.VOLTAGE, "Output voltage to which its gain will be set, RMS.", "31.6 V"
     )
@@ -279,7 +283,11 @@ class Crossover(Node):
     """A passive crossover between an output and its drivers."""
 
     impedance: QuantityField = measure(Dimension.RESISTANCE, "Nominal impedance it is made for.", "4 ohm")
-    bands: WordField = text("Where it parts the bands.", "3 kHz, 12 dB an octave")
+    bands: WordField = text(
+        "Where it parts the bands; of a choke or capacitor alone what it passes.",
+        "3 kHz, 12 dB an octave",
+        "below 100 Hz",
+    )
 
 
 @frozen

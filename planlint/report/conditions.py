@@ -12,7 +12,7 @@ from planlint.rulebook.operators import OPERATORS, STATED
 from planlint.rulebook.phrases import noun, spaced
 
 _DEEPER = "    "
-_HEAD = re.compile(r" (?:at|beside|from|in|of|that|through|whose|without)\b")  # what follows the noun itself
+_HEAD = re.compile(r" (?:at|beside|between|from|in|of|that|through|whose|without)\b")  # what follows the noun itself
 _TURNED = {
     "is": "is_not",
     "is_not": "is",

@@ -39,8 +39,9 @@ def render_why(rule: Rule) -> str:
     lines += _part("Holds when", [line for one in rule.require for line in _required(one)])
     lines += _part("In these words", [line for name in _asked(rule) for line in _meaning(rule, name)])
     lines += _part("Settings", [line for one in rule.settings for line in _setting(one)])
-    remedy = blanks(rule.remedy, {**settings, "subject": _subject(rule)})
-    lines += _part("To meet it", fold(remedy, "    "))
+    named = {**settings, "subject": _subject(rule)}
+    remedies = dict.fromkeys((rule.remedy, *(one.remedy for one in rule.require if one.remedy)))
+    lines += _part("To meet it", [line for one in remedies for line in fold(blanks(one, named), "    ")])
     edits = dict.fromkeys(f"{one.text} ({one.how_common} made)" for one in rule.faults)
     lines += _part("Edits that break it", [line for edit in edits for line in fold(edit, "    - ")])
     lines += _part("Sources", [line for one in rule.sources for line in _source(one)])

@@ -93,7 +93,7 @@ class Compiler(Terms):
 
     def condition(self, item: dict[str, Any], path: Path) -> Condition | None:
         """Compile one condition: a group, or one fact with one operator."""
-        keys = [key for key in item if key not in ("else", "says")]
+        keys = [key for key in item if key not in ("else", "says", "remedy")]
         if len(keys) != 1:
             message = f"Found {len(keys)} conditions in one; expected one fact or group."
             self.problem(path, message, "Write each as an item of its own: `- {circuit: {is: supply}}`.")
@@ -132,14 +132,15 @@ class Compiler(Terms):
 
     def _requirement(self, item: dict[str, Any], path: Path) -> Requirement:
         condition = self.condition(item, path) or AllOf(conditions=())
-        if "says" in item:
-            self.placeholders(item["says"], (*path, "says"))
+        for key in ("says", "remedy"):
+            self.placeholders(item.get(key, ""), (*path, key))
         return Requirement(
             condition=condition,
             check=self._all((condition,)),
             margin=None if self.problems else margin(condition, self.facts),
             severity=SEVERITIES[item["else"]],
             says=item.get("says"),
+            remedy=item.get("remedy"),
         )
 
     def placeholders(self, text: str, path: Path) -> None:

@@ -22,11 +22,11 @@ def edit_text(edit: Mapping[str, Any], of: str | None) -> str:
 
 def _told(action: str, value: Any, of: str | None) -> str:
     if action == "set":
-        return f"set {_owned(of)}{listed(tuple(_entry(*one) for one in value.items()), 'and')}"
+        return f"set {_owning(of, listed(tuple(_entry(*one) for one in value.items()), 'and'))}"
     if action == "remove":
         if value == "all":
             return f"take out {_owner(of)}" if of else "take it out"
-        return f"remove {_owned(of)}{listed(tuple(f'`{field}`' for field in value), 'and')}"
+        return f"remove {_owning(of, listed(tuple(f'`{field}`' for field in value), 'and'))}"
     if action == "write":
         return f'write "{value}" in its place'
     if action == "add":
@@ -48,8 +48,12 @@ def _owner(of: str) -> str:
     return f"its first {name[:-1]}" if name.endswith("s") else f"its {name}"
 
 
-def _owned(of: str | None) -> str:
-    return "" if of is None else f"{_owner(of)}'s "
+def _owning(of: str | None, fields: str) -> str:
+    """Return fields with their owner: `its source's ...`, but `... of the mount that holds it`."""
+    if of is None:
+        return fields
+    owner = _owner(of)
+    return f"{fields} of {owner}" if owner.startswith("the ") else f"{owner}'s {fields}"
 
 
 def _entry(field: str, value: Any) -> str:

@@ -158,7 +158,7 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         subject=element.name,
         path=place_of(element, rule.mark),
         message=fill(worst.says or rule.says, rule, case, element, low),
-        remedy=fill(rule.remedy, rule, case, element, low),
+        remedy=fill(worst.remedy or rule.remedy, rule, case, element, low),
         remark=_remark(case, rule, element, uses),
         facts=tuple(_fact_used(case, rule, name, element, low=name in low) for name in facts_named(rule)),
         related=related,

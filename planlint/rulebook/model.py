@@ -42,13 +42,15 @@ class Setting:
 
 @frozen
 class Requirement:
-    """What must hold, how bad it is where it does not, and the words for that (None: the rule's own)."""
+    """What must hold, how bad it is where it does not, and the words for that and for what to do
+    (None: the rule's own)."""
 
     condition: Condition
     check: Check
     margin: Callable[[Case, Any], float] | None
     severity: Severity
     says: str | None
+    remedy: str | None
 
 
 @frozen

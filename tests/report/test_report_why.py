@@ -86,6 +86,7 @@ EDITS = [
         "{move: {downstream: '{return_beside}'}}",
         "move the end where current goes out to the ground terminal of another device grounded there",
     ),
+    ("{set: {length: 9 m}, of: fed_by}", "set `length: 9 m` of the wire that feeds it"),
     ("{splice_out: first_fuse}", "take out its first fuse and join the cables on both sides of it"),
     ("{splice_in: {kind: fuse, rating: 80 A}}", "put a part into it: `kind: fuse, rating: 80 A`"),
     (
@@ -97,6 +98,15 @@ EDITS = [
         "set `length: 1 m` and add the wire <its name>-twin (`from: <terminal at its first end>, length: 1 m`)",
     ),
 ]
+
+
+def test_what_to_do_about_one_requirement_alone_is_told_too() -> None:
+    """The rule's own remedy first, then those of its requirements."""
+    text = rule_file().text.replace("else: error}", 'else: error, remedy: "Lay {subject} anew."}', 1)
+    book = compile_rules([ShippedFile(name="rules/small/cable-long.yaml", text=text)])
+    assert book.problems == ()
+    told = one_line(render_why(book.rules[0]))
+    assert "To meet it Shorten the wire to 10 m. Lay the wire anew. Edits that break it" in told
 
 
 @pytest.mark.parametrize(("edit", "words"), EDITS)

@@ -58,7 +58,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "as low as it bears": ("load-below-minimum", [], []),
     "an amplifier that bears 4 ohm": ("load-below-minimum", [("lowest: 2 ohm", "lowest: 4 ohm")], ["error amp.sub"]),
     "coils in series": ("load-below-minimum", [*SERIES, ("lowest: 2 ohm", "lowest: 8 ohm")], []),
-    "no minimum": ("load-below-minimum", [("lowest: 2 ohm, ", "")], ["? the lowest of sub of amp"]),
+    "no minimum": ("load-below-minimum", [("lowest: 2 ohm, ", "")], ["? the lowest load (`lowest`) of sub of amp"]),
     "no impedance": ("load-below-minimum", [("impedance: 4 ohm, ", "")], ["? the impedance of sub"]),
     "a wire from pole to pole": (
         "load-below-minimum",
@@ -85,7 +85,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a bridged output without a limit": (
         "bridge-halves-load",
         [(LOAD, "bridged: true")],
-        ["? the lowest bridged of sub of amp"],
+        ["? the lowest load across both (`lowest_bridged`) of sub of amp"],
     ),
     "one that is not bridged": ("bridge-halves-load", [], []),
     "a load as stated": ("coil-network-mismatch", [], []),
