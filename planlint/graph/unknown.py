@@ -15,7 +15,6 @@ _SAID_OF_A_PART = frozenset(
         "bridged",
         "moved",
         "shielded_from_fuel",
-        "under_sensor_clamp",
     }
 )
 # Fields whose names are no words for what is missing.
@@ -32,6 +31,8 @@ _CALLED = {
     "to": "the highest frequency (`to`)",
     "highest": "the highest clean voltage (`highest`)",
     "dc": "the steady voltage (`dc`)",
+    "holds_up": "the play through a dip (`holds_up`)",
+    "under_sensor_clamp": "the place of the lugs (`under_sensor_clamp`)",
     "in_crank": "the state in a start (`in_crank`)",
     "volume_dependent": "the dependence on volume (`volume_dependent`)",
     "input_balanced": "the kind of inputs (`input_balanced`)",

@@ -284,9 +284,7 @@ class Crossover(Node):
 
     impedance: QuantityField = measure(Dimension.RESISTANCE, "Nominal impedance it is made for.", "4 ohm")
     bands: WordField = text(
-        "Where it parts the bands; of a choke or capacitor alone what it passes.",
-        "3 kHz, 12 dB an octave",
-        "below 100 Hz",
+        "Where it parts the bands; of one part alone what that passes.", "3 kHz, 12 dB an octave", "below 100 Hz"
     )
 
 

@@ -69,13 +69,20 @@ def _gaps(group: list[Unchecked]) -> str:
     rules = tuple(sorted({rule for gap in group for rule in gap.rules}))
     named = listed(rules, "and") if len(rules) < 3 else f"{rules[0]} and {_rules(len(rules) - 1, 'more ')}"
     error = "; an error could hide here" if any(gap.severity is Severity.ERROR for gap in group) else ""
-    return f"{group[0].field} of {_elements(group)}: {named} could not judge{error}"
+    # `whether the box is covered` names its element itself.
+    first = group[0]
+    lacking = f"{first.field} of {_elements(group)}" if first.element else f"{first.needs} ({_line(first)})"
+    return f"{lacking}: {named} could not judge{error}"
 
 
 def _elements(group: list[Unchecked]) -> str:
     """Name the elements that lack a field, with their lines, a few of many."""
     ordered = sorted(group, key=lambda gap: (gap.place.span, gap.element))
-    return _few(tuple(f"{gap.element} (line {gap.place.span.line})" for gap in ordered))
+    return _few(tuple(f"{gap.element} ({_line(gap)})" for gap in ordered))
+
+
+def _line(gap: Unchecked) -> str:
+    return f"line {gap.place.span.line}"
 
 
 def assumed_lines(assumed: tuple[AssumedValue, ...]) -> list[str]:

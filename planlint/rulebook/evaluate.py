@@ -162,10 +162,12 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         remark=_remark(case, rule, element, uses),
         facts=tuple(_fact_used(case, rule, name, element, low=name in low) for name in facts_named(rule)),
         related=related,
-        touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire)))),
+        touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire))))
+        - _givers(case, rule, element),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
         cause=_cause(case, rule, element),
         shared=_shared(case, rule, element),
+        comes_home=rule.about == "wire" and _known(case, rule, "circuit", element) == "ground",
     )
 
 
@@ -198,6 +200,20 @@ def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...],
                 related.append(Related(path=other.path, message=words))
                 elements.append(other)
     return tuple(related), elements
+
+
+def _givers(case: Case, rule: Rule, element: Any) -> set[tuple[str, str]]:
+    """Return the device from whose terminal a wire takes power onward: nothing it lacks comes from that wire."""
+    giver = _known(case, rule, "tapped_from", element) if rule.about == "wire" else None
+    return set() if giver is None else {("node", giver.name)}
+
+
+def _known(case: Case, rule: Rule, fact: str, element: Any) -> Any:
+    """Return the answer to a fact, None where there is none."""
+    try:
+        return answer(case, rule.about, fact, element)
+    except (UnknownError, UnfitError):
+        return None
 
 
 def _touched(element: Any) -> set[tuple[str, str]]:

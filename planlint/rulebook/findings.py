@@ -32,7 +32,7 @@ class FactUsed:
 class Finding:
     """A rule broken by a subject. `path` is the one primary place; `touches` are the elements it has to do with,
     `after` the wires it points to: what is wrong with those can be its cause; `shared` is the place from which its subject,
-    and others with it, took over the field that is wrong.
+    and others with it, took over the field that is wrong; `comes_home` says that the subject is a ground wire.
 
     `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `merged` are the other
     subjects for which it is told as well.
@@ -52,6 +52,7 @@ class Finding:
     after: frozenset[tuple[str, str]]
     cause: str | None
     shared: Path | None = None
+    comes_home: bool = False
     consequences: tuple[Finding, ...] = ()
     merged: tuple[str, ...] = ()
 
@@ -100,7 +101,8 @@ def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
 
 
 def _told_as_one(group: list[Finding]) -> Finding:
-    worst = min(group, key=lambda finding: (-finding.severity, finding.subject))
+    # Of a supply wire and the ground wire of the same device the supply wire is told: the fuse is there.
+    worst = min(group, key=lambda finding: (-finding.severity, finding.comes_home, finding.subject))
     others = [finding for finding in group if finding is not worst]
     told = {one.path[:2] for one in worst.related}
     related = tuple(
@@ -143,6 +145,9 @@ def _meet(one: Finding, other: Finding) -> bool:
     """Say whether one finding can follow from the other."""
     if one.shared is not None and one.shared == other.shared:
         return True
+    # What a user lacks comes from the wires that are pointed to, not from any other that ends there.
+    if one.rule.about == "user" and one.after and other.rule.about == "wire":
+        return other.key in one.after
     return one.key in other.touches or other.key in one.touches or other.key in one.after
 
 

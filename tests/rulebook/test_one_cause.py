@@ -133,3 +133,63 @@ ONE_PLACE: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
 def test_what_is_wrong_in_one_place_is_one_finding(swaps: list[tuple[str, str]], expected: list[str]) -> None:
     """One number of the plan is changed, and one finding stands on its own."""
     assert roots(changed(PLAN, *swaps)) == expected
+
+
+TAP = (
+    "  bass-feed:",
+    "  tap: {from: bass.power, to: fan.power, gauge: 18 AWG, length: 2 m}\n"
+    "  fan-ground: {from: fan.ground, to: stud, gauge: 18 AWG, length: 40 cm}\n  bass-feed:",
+)
+FAN = ("  stud:", "  fan: {kind: load, zone: cargo, supply: 1 A}\n  stud:")
+
+
+def told_under(text: str, root: str) -> set[str]:
+    """The subjects of what the report lists under one finding."""
+    [found] = [one for one in judged(text).findings if f"{one.rule} {one.subject}" == root]
+    return {one.subject for one in found.consequences}
+
+
+def test_what_is_jumped_from_a_device_is_not_blamed_for_what_that_device_lacks() -> None:
+    """A tap without a fuse at an amplifier's terminal, and before the amplifier a fuse that its maker forbids."""
+    broken = changed(PLAN, TAP, FAN, ("largest_fuse: 80 A", "largest_fuse: 40 A"))
+    assert "fuse-above-equipment-max bass" in roots(broken)
+    assert "bass" not in told_under(broken, "amp-terminal-tap-unfused tap")
+
+
+def test_a_poor_way_back_is_not_blamed_on_the_way_there() -> None:
+    """The feed is too long for its gauge and the ground point too poor: mending one leaves the other."""
+    long = ("gauge: 2 AWG, length: 3 m}", "gauge: 2 AWG, length: 12 m}")
+    poor = ("resistance: 1 mohm measured", "resistance: 5 mohm measured")
+    assert {"supply-drop-high bass", "return-drop-high bass"} <= set(roots(changed(PLAN, long, poor)))
+
+
+def test_one_poor_cable_is_told_once_for_all_that_it_feeds() -> None:
+    """Both amplifiers lose too much voltage in the cable they share."""
+    long = ("gauge: 2 AWG, length: 3 m}", "gauge: 2 AWG, length: 12 m}")
+    assert [one for one in roots(changed(PLAN, long)) if one.startswith("supply-drop")] == ["supply-drop-high bass"]
+
+
+ONE_AMP = """\
+plan: 1
+title: An amplifier and a fan on one fuse that is too large
+scope: electrical
+vehicle: {system: 12 V, body: steel-unibody}
+defaults: {wire: {material: copper, insulation: 105 C}}
+nodes:
+  battery: {kind: battery}
+  main-fuse: {kind: fuse, family: strip, rating: 150 A, voltage: 32 V, interrupts: 5 kA}
+  amp: {kind: amp, class: D, outputs: {sub: {power: 200 W, at: 2 ohm}}}
+  fan: {kind: load, supply: 1 A}
+  stud: {kind: ground-point}
+wires:
+  tail: {from: battery.positive, to: main-fuse.line, gauge: 8 AWG, length: 15 cm}
+  feed: {from: main-fuse.load, to: amp.power, gauge: 8 AWG, length: 3 m}
+  tap: {from: amp.power, to: fan.power, gauge: 18 AWG, length: 1 m}
+  amp-ground: {from: amp.ground, to: stud, gauge: 8 AWG, length: 40 cm}
+  fan-ground: {from: fan.ground, to: amp.ground, gauge: 18 AWG, length: 1 m}
+"""
+
+
+def test_a_fuse_that_is_too_large_is_told_at_a_supply_wire() -> None:
+    """The ground wire that suffers too comes first in the alphabet, and yet the fuse stands in the supply wires."""
+    assert [one for one in roots(ONE_AMP) if one.startswith("fuse-exceeds-wire")] == ["fuse-exceeds-wire feed"]

@@ -407,7 +407,7 @@ CHARGING: dict[str, Case] = {
     "a lead at the post with the sensor": (
         "added-lead-on-sensor-clamp",
         [("from: rear.negative, to: stud", "from: rear.negative, to: front.negative")],
-        ["? whether rear-ground is under sensor clamp"],
+        ["? the place of the lugs (`under_sensor_clamp`) of rear-ground"],
     ),
     "the same where nobody knows of a sensor": (
         "added-lead-on-sensor-clamp",

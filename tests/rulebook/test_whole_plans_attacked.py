@@ -274,7 +274,8 @@ def roots(text: str) -> list[str]:
         # 700 W at 80 % and 13.8 V are 63.4 A; 10 AWG bears 60 A, at 50 C 51 A (33 CFR 183.425 Table 5).
         (
             [("power: 300 W", "power: 700 W"), ("gauge: 4 AWG, length: 4 m", "gauge: 10 AWG, length: 4 m")],
-            ["conductor-overloaded feed"],
+            # The way home loses too much whatever the feed is made of: 63.4 A through 2 mohm of body and more.
+            ["conductor-overloaded feed", "return-drop-high amp"],
         ),
         (
             [

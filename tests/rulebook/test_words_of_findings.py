@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from matrix import document_of
 from small_plans import changed, judged, messages
@@ -9,8 +11,12 @@ from test_one_cause import PLAN
 
 from planlint.facts.case import Case
 from planlint.judge.judge import plan_of
+from planlint.judge.result import Place, Unchecked
 from planlint.plan.quantity import Dimension
+from planlint.report.beside import unchecked_lines
+from planlint.rulebook.model import Severity
 from planlint.rulebook.wording import unit_for
+from planlint.text.places import Span
 
 
 def test_of_a_range_the_end_that_was_judged_is_told() -> None:
@@ -90,3 +96,17 @@ def test_several_fuses_in_a_return_are_told_in_good_grammar() -> None:
     assert len(told) == 1
     assert "stands" not in told[0].message
     assert told[0].message.startswith("the current comes back by ")
+
+
+def test_a_missing_flag_is_named_with_its_element() -> None:
+    """What a part is or is not names the part within the sentence: nothing stands behind it but its line."""
+    flag = Unchecked(
+        section="nodes",
+        needs="whether fuse is accessible",
+        rules=("fuse-not-accessible",),
+        subjects=("fuse",),
+        severity=Severity.WARNING,
+        place=Place(span=Span(line=7, column=1, end_line=7, end_column=2), line=""),
+    )
+    told = " ".join(" ".join(unchecked_lines(replace(judged(PLAN), unchecked=(flag,)))).split())
+    assert told == "- whether fuse is accessible (line 7): fuse-not-accessible could not judge"
