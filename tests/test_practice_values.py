@@ -91,9 +91,10 @@ def test_750_w_over_5_m_of_4_awg_behind_100_a_is_sound() -> None:
 
 
 def test_the_same_on_8_awg_is_not() -> None:
-    """Common practice: 8 AWG behind 100 A is over-fused, and loses too much voltage over 5 m."""
+    """Common practice: 8 AWG behind 100 A is over-fused, and loses too much voltage over 5 m, on either leg."""
     assert found(plan("minimal", *PRACTICE_AMP, ("4 AWG", "8 AWG"))) == [
         "fuse-exceeds-wire at feed-front (error)",
+        "return-drop-high at amp (warning)",
         "supply-drop-high at amp (warning)",
     ]
 

@@ -71,6 +71,7 @@ class Compiler(Terms):
             acceptable=data.get("acceptable", "yes"),
             consequence_of=tuple(data.get("consequence_of", [])),
             one_cause=one_cause,
+            both_legs=data.get("both_legs", False),
             faults=tuple(self._planted(item, ("faults", i)) for i, item in enumerate(data["faults"])),
         )
 

@@ -146,7 +146,7 @@ def _meet(one: Finding, other: Finding) -> bool:
     if one.shared is not None and one.shared == other.shared:
         return True
     # What a user lacks comes from the wires that are pointed to, not from any other that ends there.
-    if one.rule.about == "user" and one.after and other.rule.about == "wire":
+    if one.rule.about == "user" and one.after and other.rule.about == "wire" and not other.rule.both_legs:
         return other.key in one.after
     return one.key in other.touches or other.key in one.touches or other.key in one.after
 

@@ -106,6 +106,7 @@ class Rule:
     acceptable: str
     consequence_of: tuple[str, ...]
     one_cause: str | None
+    both_legs: bool
     faults: tuple[PlantedFault, ...]
 
     def can_accept(self, severity: Severity) -> bool:

@@ -12,6 +12,7 @@ from planlint.facts.case import Case, Yields
 from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
+from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
 from planlint.rulebook.phrases import PLACEHOLDER
 
@@ -63,10 +64,15 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
         return show(value, yields, unit_for(case, element, yields, value))
     if yields is Yields.ELEMENT:
         items = value if isinstance(value, tuple) else (value,)
-        return " and ".join(item.name for item in items)
+        return " and ".join(_called(item) for item in items)
     if yields is Yields.FLAG:
         return "yes" if value else "no"
     return str(value)
+
+
+def _called(element: Any) -> str:
+    """Return the name of an element as a plan's wires name it: of an output of a block with the block's."""
+    return f"{element.path[1]}.{element.name}" if isinstance(element, BlockOutput) else str(element.name)
 
 
 def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> str:
