@@ -14,7 +14,7 @@ from planlint.plan.audio import Amp
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Alternator, Battery, Charger, Node
 from planlint.plan.quantity import Quantity
-from planlint.plan.runs import Isolator
+from planlint.plan.runs import GroundPoint
 from planlint.plan.values import NotApplicable
 from planlint.plan.vehicle import Vehicle
 from planlint.trade.assumptions import convention
@@ -35,10 +35,11 @@ def idle_output(case: Case, vehicle: Vehicle) -> float:
 
 
 def alternator_control(case: Case, _element: Any) -> str:
-    """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`."""
+    """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`; `none` where the plan says that this does
+    not apply."""
     found = _alternator(case, case.plan.vehicle, "control")
     if isinstance(found, NotApplicable):
-        raise UnfitError
+        return "none"
     if not isinstance(found, str):
         raise UnknownError(("vehicle", "alternator", "control"))
     return found
@@ -156,20 +157,6 @@ def asked_engine_off(case: Case, _battery: Node) -> float:
     return stated(customer.engine_off if customer else None, ("customer", "engine_off")).high
 
 
-def lowest_in_crank(case: Case, _node: Node) -> float:
-    """Return the lowest supply voltage in V while the engine is started, as stated or as the trade takes it."""
-    found = case.plan.vehicle.lowest_in_crank
-    return found.low if isinstance(found, Quantity) else float(case.assume("crank_minimum"))
-
-
-def starts_by_itself(case: Case, _node: Node) -> bool:
-    """Say whether the engine stops and starts by itself at halts."""
-    found = case.plan.vehicle.start_stop
-    if not isinstance(found, bool):
-        raise UnknownError(("vehicle", "start_stop"))
-    return found
-
-
 def battery_sensor(case: Case, _wire: Wire) -> str:
     """Return where the vehicle measures the battery's current."""
     found = case.plan.vehicle.battery_sensor
@@ -179,12 +166,25 @@ def battery_sensor(case: Case, _wire: Wire) -> str:
 
 
 def on_negative_post(case: Case, wire: Wire) -> Node | None:
-    """Return the vehicle's own battery at whose negative post the wire ends."""
+    """Return the vehicle's own battery at whose negative post the wire ends, be the post drawn as a ground point or not."""
     for end in wire.ends:
         node = case.nodes[end.node]
         if isinstance(node, Battery) and node.role != "added" and end.terminal == "negative":
             return node
+        if isinstance(node, GroundPoint) and node.member == "battery-negative" and (owner := _owner(case, node)):
+            return owner
     return None
+
+
+def _owner(case: Case, point: GroundPoint) -> Node | None:
+    """Return the vehicle's own battery whose negative post a ground point is; None where it is that of an added one, to
+    which it was measured or which alone stands in its zone, or where nobody can tell."""
+    post = scenario.main_battery(case)
+    main = case.layout.network.owners[post] if post else None
+    if isinstance(point.resistance_to, str):
+        return main if main and main.name == point.resistance_to else None
+    beside = {one.role for one in case.plan.nodes if isinstance(one, Battery) and one.zone == point.zone}
+    return None if beside == {"added"} else main
 
 
 def at_sensor(case: Case, wire: Wire) -> bool:
@@ -217,24 +217,6 @@ def _beside_another(case: Case, battery: Battery) -> bool:
         return False
     others = (one for one in case.layout.sources if isinstance(one.node, Battery) and one.vertex != post)
     return post in here.net_of and any(here.net_of[one.vertex] is here.net_of[post] for one in others)
-
-
-def parted(case: Case, node: Node) -> bool:
-    """Say whether an isolator parts a battery from the one that charges it. Raises UnfitError where none does."""
-    link, here = charge.link_of(case, node), case.layout.network
-    seen, front = {link.giver}, [link.giver]
-    for at in front:
-        for other, one in here.adjacent.get(at, ()):
-            if other not in seen and not isinstance(one.node, Isolator):
-                seen.add(other)
-                front.append(other)
-    return link.taker not in seen
-
-
-def isolator_between(case: Case, node: Node) -> Node | None:
-    """Return the isolator that parts a battery from the one that charges it, None where none does."""
-    found = (link.node for link in charge.way(case, node) if isinstance(link.node, Isolator))
-    return next(found, None)
 
 
 def giver_chemistry(case: Case, node: Node) -> str:

@@ -160,11 +160,14 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
     for source in sources:
         net = network.net_of[source.vertex]
         others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
+        if isinstance(source.node, Battery):
+            # A charger or alternator that lies nearer does not part it from another battery.
+            others = {at: o for at, o in others.items() if isinstance(o.node, Battery)}
         if not others:
             continue
         feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
         nearest = feeding.post[source.vertex]
-        amps, missing = _planned(source, others[nearest])
+        amps, missing = _planned(source)
         if amps or missing:
             charged = isinstance(source.node, Battery)
             giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
@@ -174,13 +177,10 @@ def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resist
     return tuple(found)
 
 
-def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None]:
+def _planned(source: Source) -> tuple[float | None, Path | None]:
     """Return the current in A that a source's link is planned for, or the field that is missing."""
     node = source.node
     if isinstance(node, Battery):
-        if not isinstance(nearest.node, Battery):
-            # A source that limits itself says what it gives.
-            return None, None
         if isinstance(node.link, Quantity):
             return node.link.high, None
         joined = node.role == "added"

@@ -196,6 +196,7 @@ _NOUNS = {
     "unsummed": "unsummed part of the band",
     "upstream_rating": "current that the fuses before it let through",
     "vague_words": "words that nobody can check",
+    "voltage_across": "voltage of the supply that it stands across",
     "weakest_level": "lowest level at its inputs",
     "weakest_source": "part with the lowest output",
     "wired_polarity": "polarity as wired",
