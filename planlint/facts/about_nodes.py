@@ -86,6 +86,8 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         battery.giver_lithium: Yields.FLAG,
         battery.lithium: Yields.FLAG,
         battery.charge_offered: Dimension.CURRENT,
+        battery.charge_bound: Dimension.CURRENT,
+        battery.in_bank: Yields.FLAG,
         battery.fuel_clear: Yields.FLAG,
         battery.weight: Dimension.FORCE,
         battery.held_with: Dimension.FORCE,

@@ -11,6 +11,7 @@ from planlint.plan.model import Wire
 from planlint.plan.nodes import Alternator, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import GroundPoint
+from planlint.plan.values import NotApplicable
 from planlint.plan.vehicle import Vehicle
 
 
@@ -100,8 +101,13 @@ def added_on_circuit(case: Case, circuit: Node) -> float:
 
 
 def circuit_draw(case: Case, circuit: Node) -> float:
-    """Return what flows through a fused circuit of the vehicle in A: what drew from it before, and what the job adds."""
-    return added_on_circuit(case, circuit) + stated(getattr(circuit, "draw", None), (*circuit.path, "draw")).high
+    """Return what flows through a fused circuit of the vehicle in A: what drew from it before, and what the job adds.
+
+    That a draw does not apply says that nothing hung on it before.
+    """
+    before = getattr(circuit, "draw", None)
+    added = added_on_circuit(case, circuit)
+    return added if isinstance(before, NotApplicable) else added + stated(before, (*circuit.path, "draw")).high
 
 
 def circuit_fuse(_case: Case, circuit: Node) -> float:

@@ -21,35 +21,51 @@ from planlint.trade.assumptions import convention
 
 
 def alternator_output(case: Case, vehicle: Vehicle) -> float:
-    """Return what the alternator gives hot in A (of a range the lower), from its label."""
-    return stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating")).low
+    """Return what the alternator gives hot in A (of a range the lower), from its label; of several drawn ones their sum."""
+    return sum([_rating(case, vehicle, one) for one in _alternators(case)])
 
 
 def idle_output(case: Case, vehicle: Vehicle) -> float:
-    """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual."""
-    idling = _alternator(case, vehicle, "at_idle")
-    if isinstance(idling, Quantity):
-        return idling.low
-    rating = stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating"))
-    return rating.low * float(case.assume("alternator_idle_share"))
+    """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual. Of
+    several drawn ones it is their sum."""
+    return sum([_idling(case, vehicle, one) for one in _alternators(case)])
+
+
+def _alternators(case: Case) -> list[Alternator | None]:
+    """Return the alternators drawn as parts, None for the vehicle's own where none is."""
+    return [node for node in case.plan.nodes if isinstance(node, Alternator)] or [None]
+
+
+def _rating(case: Case, vehicle: Vehicle, one: Alternator | None) -> float:
+    # Where there is one alternator alone it is the vehicle that has to tell.
+    path = one.path if one and len(_alternators(case)) > 1 else ("vehicle", "alternator")
+    return stated(_told(vehicle, one, "rating"), (*path, "rating")).low
+
+
+def _idling(case: Case, vehicle: Vehicle, one: Alternator | None) -> float:
+    found = _told(vehicle, one, "at_idle")
+    if isinstance(found, Quantity):
+        return found.low
+    return _rating(case, vehicle, one) * float(case.assume("alternator_idle_share"))
+
+
+def _told(vehicle: Vehicle, one: Alternator | None, field: str) -> Any:
+    """Return what an alternator drawn as a part states, where it is silent or not drawn what is stated of the vehicle's."""
+    own = getattr(one, field) if one else None
+    return own if own is not None else getattr(vehicle.alternator, field, None)
 
 
 def alternator_control(case: Case, _element: Any) -> str:
     """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`; `none` where the plan says that this does
     not apply."""
-    found = _alternator(case, case.plan.vehicle, "control")
+    drawn = _alternators(case)
+    # Of several nobody can tell which the isolator follows.
+    found = _told(case.plan.vehicle, drawn[0] if len(drawn) == 1 else None, "control")
     if isinstance(found, NotApplicable):
         return "none"
     if not isinstance(found, str):
         raise UnknownError(("vehicle", "alternator", "control"))
     return found
-
-
-def _alternator(case: Case, vehicle: Vehicle, field: str) -> Any:
-    """Return what is stated of the alternator drawn as a part, where only one is, else of the vehicle's."""
-    drawn = [node for node in case.plan.nodes if isinstance(node, Alternator)]
-    own = getattr(drawn[0], field) if len(drawn) == 1 else None
-    return own if own is not None else getattr(vehicle.alternator, field, None)
 
 
 def charging_demand(case: Case, vehicle: Vehicle) -> float:
@@ -152,9 +168,9 @@ def lasts(case: Case, battery: Node) -> float:
 
 
 def asked_engine_off(case: Case, _battery: Node) -> float:
-    """Return for how long in s the customer wants to listen with the engine off."""
-    customer = case.plan.customer
-    return stated(customer.engine_off if customer else None, ("customer", "engine_off")).high
+    """Return for how long in s the customer wants to listen with the engine off; 0 where the plan says that nobody will."""
+    asked = case.plan.customer.engine_off if case.plan.customer else None
+    return 0.0 if isinstance(asked, NotApplicable) else stated(asked, ("customer", "engine_off")).high
 
 
 def battery_sensor(case: Case, _wire: Wire) -> str:

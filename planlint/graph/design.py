@@ -156,25 +156,49 @@ def _posts(network: Network, sources: tuple[Source, ...]) -> list[Vertex]:
 
 def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resistance) -> tuple[Transfer, ...]:
     """Return the planned current into each charged battery and from each self-limiting source to its nearest battery."""
-    found = []
-    for source in sources:
-        net = network.net_of[source.vertex]
-        others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
-        if isinstance(source.node, Battery):
-            # A charger or alternator that lies nearer does not part it from another battery.
-            others = {at: o for at, o in others.items() if isinstance(o.node, Battery)}
-        if not others:
-            continue
-        feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
+    # Those that limit themselves first: what they charge only the vehicle's own battery may charge beside them.
+    batteries = [one for one in sources if isinstance(one.node, Battery)]
+    found: list[Transfer] = []
+    for source in (*(one for one in sources if not isinstance(one.node, Battery)), *batteries):
+        fed = {one.taker for one in found if not isinstance(network.owners[one.giver], Battery)}
+        if transfer := _transfer(network, source, sources, fed, resistance):
+            found.append(transfer)
+    return tuple(sorted(found, key=lambda one: [source.vertex for source in sources].index(_asked(network, one))))
+
+
+def _asked(network: Network, transfer: Transfer) -> Vertex:
+    """Return the end of a transfer that says what it is planned for."""
+    return transfer.taker if isinstance(network.owners[transfer.giver], Battery) else transfer.giver
+
+
+def _transfer(
+    network: Network, source: Source, sources: tuple[Source, ...], fed: set[Vertex], resistance: Resistance
+) -> Transfer | None:
+    """Return what is planned between a source and its nearest other one; `fed` are the batteries that have a charger."""
+    net, charged = network.net_of[source.vertex], isinstance(source.node, Battery)
+    others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
+    if not others:
+        return None
+    feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
+    nearest = feeding.post[source.vertex]
+    if charged and (source.vertex in fed or not isinstance(others[nearest].node, Battery)):
+        # Neither a charger nor an alternator parts it from the vehicle's own battery.
+        own = {at: other for at, other in others.items() if _is_own(other)}
+        if not own:
+            return None
+        feeding = feed(network.adjacent, own, resistance if net.knots or len(own) > 1 else None)
         nearest = feeding.post[source.vertex]
-        amps, missing = _planned(source)
-        if amps or missing:
-            charged = isinstance(source.node, Battery)
-            giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
-            # Shares run from the nearest source to this one; the current from giver to taker.
-            along = _along(network.adjacent, feeding, source.vertex, resistance, 1.0 if charged else -1.0)
-            found.append(Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing))
-    return tuple(found)
+    amps, missing = _planned(source)
+    if not (amps or missing):
+        return None
+    giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
+    # Shares run from the nearest source to this one; the current from giver to taker.
+    along = _along(network.adjacent, feeding, source.vertex, resistance, 1.0 if charged else -1.0)
+    return Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing)
+
+
+def _is_own(source: Source) -> bool:
+    return isinstance(source.node, Battery) and source.node.role != "added"
 
 
 def _planned(source: Source) -> tuple[float | None, Path | None]:

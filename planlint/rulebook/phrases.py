@@ -32,6 +32,7 @@ _NOUNS = {
     "chained_through": "part through whose terminal it grounds another",
     "charge_ampacity": "current that the cables from it bear",
     "charge_cables": "added cables from it",
+    "charge_bound": "current that it may be charged with",
     "charge_offered": "current of what charges it",
     "charging_alternator": "alternator that charges through it",
     "charging_demand": "average demand on the alternator",

@@ -200,3 +200,107 @@ def test_a_capacitor_behind_a_converter_bears_what_the_converter_gives() -> None
     before = ("c1: {from: amp.power", "c1: {from: f.load")
     assert outcome(LORRY, "capacitor-rating-wrong") == []
     assert outcome(changed(LORRY, before), "capacitor-rating-wrong") == ["error cap"]
+
+
+# A second lithium battery beside the first.
+BANK = (
+    "wires:\n",
+    "  fd: {kind: fuse, rating: 60 A}\n"
+    "  li-2: {kind: battery, role: added, chemistry: lifepo4, capacity: 100 Ah, charge_limit: 50 A, link: 20 A}\n"
+    "wires:\n  k1: {from: li.positive, to: fd.line, gauge: 6 AWG, length: 10 cm}\n"
+    "  k2: {from: fd.load, to: li-2.positive, gauge: 6 AWG, length: 10 cm}\n"
+    "  k3: {from: li-2.negative, to: rear, gauge: 2 AWG, length: 30 cm}\n",
+)
+
+
+def test_two_added_lithium_batteries_behind_one_charger_are_a_bank() -> None:
+    """Beside a lead battery or the vehicle's own nothing limits what flows between them."""
+    rule = "lithium-charge-unlimited"
+    lead = (BANK[0], BANK[1].replace("lifepo4", "agm"))
+    assert outcome(changed(CHARGED, BANK), rule) == []
+    assert outcome(changed(CHARGED, lead), rule) == ["error li-2"]
+    own = changed(SPLIT, ("factory: true, chemistry: agm", "factory: true, chemistry: lifepo4, charge_limit: 90 A"))
+    assert outcome(changed(own, ("role: added, chemistry: agm", "role: added, chemistry: lifepo4")), rule) == [
+        "error house"
+    ]
+
+
+def test_a_lithium_battery_without_a_bound_of_its_charge_cannot_be_checked() -> None:
+    """Each has one: that it does not apply is no answer."""
+    text = changed(CHARGED, ("charge_limit: 50 A", "charge_limit: {not_applicable: it takes all}"))
+    assert outcome(text, "lithium-charge-unlimited") == ["? the charge limit of li"]
+    assert outcome(changed(CHARGED, ("charge_limit: 50 A", "charge_limit: 30 A")), "lithium-charge-unlimited") == [
+        "error li"
+    ]
+
+
+# A battery moved to the boot, a lamp on a circuit of the vehicle.
+MOVED = """\
+plan: 1
+vehicle: {system: 12 V, body: steel-unibody, drive: combustion, factory_draw: 40 A, alternator: {rating: 70 A}}
+customer: {engine_off: 30 min}
+zones: [{name: front, kind: engine-bay}, {name: cabin}, {name: boot, kind: cargo}]
+defaults: {wire: {material: copper, insulation: 105 C, gauge: 4 AWG, length: 20 cm}}
+nodes:
+  battery: {kind: battery, zone: boot, moved: true, chemistry: agm, capacity: 70 Ah, mass: 20 kg, enclosure: vent-tube,
+    hold_down: steel frame, hold_down_strength: 5 kN, fuel: none-near}
+  main: {kind: fuse, zone: boot, family: strip, rating: 80 A, interrupts: 5 kA}
+  amp: {kind: amp, zone: boot, class: D, outputs: {sub: {power: 500 W, at: 2 ohm}}}
+  gp: {kind: ground-point, zone: boot, member: floor}
+  lighter: {kind: factory-circuit, zone: cabin, fuse: 15 A, original_fuse: 15 A, draw: 5 A, fuse_place: cabin}
+  lamp: {kind: load, zone: cabin, supply: 3 A}
+wires:
+  s1: {from: battery.positive, to: main.line}
+  s2: {from: main.load, to: amp.power}
+  g1: {from: amp.ground, to: gp}
+  l1: {from: lighter, to: lamp.power}
+  l2: {from: lamp.ground, to: gp}
+"""
+
+# Two alternators drawn, each with a cable to the battery.
+PAIR = (
+    ("nodes:\n", "nodes:\n  one: {kind: alternator, zone: front, factory: true}\n"),
+    ("  gp: {", "  two: {kind: alternator, zone: front, rating: 80 A, at_idle: 30 A}\n  gp: {"),
+    (
+        "wires:\n",
+        "wires:\n  c1: {from: one.output, to: battery.positive, factory: true}\n"
+        "  c2: {from: two.output, to: battery.positive}\n",
+    ),
+)
+
+
+def test_alternators_that_are_drawn_add_up() -> None:
+    """70 A of the vehicle's own, which is drawn and says no more, and 80 A: 0.8 x 150 A; at idle 35 A and 30 A."""
+    hungry = ("factory_draw: 40 A", "factory_draw: 92 A")
+    assert outcome(changed(MOVED, hungry), "alternator-budget-short") == ["warning vehicle"]
+    assert outcome(changed(MOVED, hungry, *PAIR), "alternator-budget-short") == []
+    assert messages(changed(MOVED, hungry, *PAIR), "idle-output-short") == [
+        "vehicle and music ask for 111 A on average, and at idle the alternator gives 65 A"
+    ]
+
+
+def test_a_circuit_on_which_nothing_hung_before_is_not_asked_for_its_draw() -> None:
+    """Said not to apply it counts as 0 A; left out nobody knows."""
+    rule, nothing = "power-from-factory-circuit", "draw: {not_applicable: a free slot}"
+    assert outcome(changed(MOVED, ("draw: 5 A", nothing)), rule) == []
+    assert outcome(changed(MOVED, ("draw: 5 A", nothing), ("supply: 3 A", "supply: 14 A")), rule) == ["warning lighter"]
+    assert outcome(changed(MOVED, (" draw: 5 A,", "")), rule) == ["? the draw of lighter"]
+
+
+def test_who_never_listens_with_the_engine_off_is_not_asked_for_how_long() -> None:
+    """Said not to apply there is nothing to ask, of the battery neither; left out there is."""
+    rule, never = "engine-off-reserve-short", "engine_off: {not_applicable: never}"
+    assert outcome(changed(MOVED, ("engine_off: 30 min", never), ("capacity: 70 Ah, ", "")), rule) == []
+    assert outcome(changed(MOVED, ("engine_off: 30 min", "engine_off: 9 h")), rule) == ["note battery"]
+    assert outcome(changed(MOVED, ("customer: {engine_off: 30 min}\n", "")), rule) == ["? the engine off"]
+
+
+def test_a_hold_down_that_does_not_apply_is_none() -> None:
+    """It bears 0 N; what a hold-down bears cannot fail to apply to it."""
+    held, strength = "hold_down: steel frame", "hold_down_strength: 5 kN"
+    text = changed(MOVED, (held, "hold_down: {not_applicable: it stands by itself}"), (f"{strength}, ", ""))
+    assert messages(text, "battery-not-restrained") == [
+        "the hold-down of battery bears 0 N; inside the vehicle it must bear 20 times the weight of 196 N"
+    ]
+    unsaid = changed(MOVED, (strength, "hold_down_strength: {not_applicable: steel}"))
+    assert outcome(unsaid, "battery-not-restrained") == ["? the hold down strength of battery"]
