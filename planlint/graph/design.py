@@ -177,17 +177,12 @@ def _transfer(
     """Return what is planned between a source and its nearest other one; `fed` are the batteries that have a charger."""
     net, charged = network.net_of[source.vertex], isinstance(source.node, Battery)
     others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
+    if charged:
+        others = _givers(network, source, others, fed, resistance)
     if not others:
         return None
     feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
     nearest = feeding.post[source.vertex]
-    if charged and (source.vertex in fed or not isinstance(others[nearest].node, Battery)):
-        # Neither a charger nor an alternator parts it from the vehicle's own battery.
-        own = {at: other for at, other in others.items() if _is_own(other)}
-        if not own:
-            return None
-        feeding = feed(network.adjacent, own, resistance if net.knots or len(own) > 1 else None)
-        nearest = feeding.post[source.vertex]
     amps, missing = _planned(source)
     if not (amps or missing):
         return None
@@ -197,8 +192,32 @@ def _transfer(
     return Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing)
 
 
-def _is_own(source: Source) -> bool:
-    return isinstance(source.node, Battery) and source.node.role != "added"
+def _is_added(source: Source) -> bool:
+    return isinstance(source.node, Battery) and source.node.role == "added"
+
+
+def _givers(
+    network: Network, source: Source, others: dict[Vertex, Source], fed: set[Vertex], resistance: Resistance
+) -> dict[Vertex, Source]:
+    """Return the batteries of which the nearest may charge a battery: of an added one the first that lies on its way to the
+    vehicle's own, or where that is not in reach to one with a charger.
+
+    Neither a charger nor an alternator that lies nearer parts it from the vehicle's own.
+    """
+    batteries = {at: other for at, other in others.items() if isinstance(other.node, Battery)}
+    own = {at: other for at, other in batteries.items() if not _is_added(other)}
+    if not own and source.vertex in fed:
+        return {}
+    roots = own or {at: other for at, other in batteries.items() if at in fed}
+    if not roots or not _is_added(source):
+        return batteries
+    ways = feed(network.adjacent, roots, resistance)
+    at = source.vertex
+    while at in ways.back:
+        at = ways.back[at][0]
+        if at in batteries:
+            return {at: batteries[at]}
+    return {}
 
 
 def _planned(source: Source) -> tuple[float | None, Path | None]:

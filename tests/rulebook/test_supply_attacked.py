@@ -304,3 +304,34 @@ def test_a_hold_down_that_does_not_apply_is_none() -> None:
     ]
     unsaid = changed(MOVED, (strength, "hold_down_strength: {not_applicable: steel}"))
     assert outcome(unsaid, "battery-not-restrained") == ["? the hold down strength of battery"]
+
+
+# A third battery behind the second, nearer to it than the vehicle's own is.
+THIRD = (
+    "wires:\n",
+    "  f4: {kind: fuse, rating: 100 A}\n  f5: {kind: fuse, rating: 100 A}\n"
+    "  third: {kind: battery, role: added, chemistry: gel, capacity: 100 Ah, link: 20 A}\n"
+    "wires:\n  t1: {group: big, from: house.positive, to: f4.line, length: 15 cm}\n"
+    "  t2: {group: big, from: f4.load, to: f5.line, length: 20 cm}\n"
+    "  t3: {group: big, from: f5.load, to: third.positive, length: 15 cm}\n"
+    "  t4: {group: big, from: third.negative, to: gp, length: 20 cm}\n",
+)
+
+
+def test_batteries_in_a_row_are_charged_from_the_vehicles_own_outward() -> None:
+    """The second from the first, the third from the second: each fault is told of one of them alone."""
+    text = changed(SPLIT, THIRD)
+    assert outcome(text, "second-battery-not-isolated") == ["warning third"]
+    assert messages(text, "battery-chemistry-mixed") == [
+        "third is a battery of the kind gel and is charged by cable from house, which is agm"
+    ]
+    lithium = changed(text, ("chemistry: gel", "chemistry: lifepo4"))
+    assert outcome(lithium, "lithium-charge-unlimited") == ["error third"]
+
+
+def test_the_alternator_gives_the_link_of_the_first_of_batteries_in_a_row() -> None:
+    """40 A of the vehicle, 5 A of its battery and 80 A of the first link, which holds the second: 125 A of 120 A."""
+    text = changed(SPLIT, THIRD, ("link: 40 A", "link: 80 A"))
+    assert messages(text, "alternator-budget-short") == [
+        "vehicle, music and charging ask for 125 A on average; the alternator gives 150 A hot, and 0.8 times that for long"
+    ]
