@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.facts import charging, conductor
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
@@ -23,6 +25,13 @@ def added_draw(case: Case, _vehicle: Vehicle) -> float:
 
 def _added_draw(case: Case) -> float:
     return charging.drawn(case, charging.own_posts(case), 1.0) + charging.links_from(case, charging.main_post(case))
+
+
+def added_bound(_case: Case, vehicle: Vehicle) -> float:
+    """Return what the vehicle's maker allows to be added in A; without end where the plan says that no limit applies."""
+    if isinstance(vehicle.added_limit, NotApplicable):
+        return math.inf
+    return stated(vehicle.added_limit, ("vehicle", "added_limit")).low
 
 
 def strap_demand(case: Case, vehicle: Vehicle) -> float:

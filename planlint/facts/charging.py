@@ -25,6 +25,11 @@ def alternator_output(case: Case, vehicle: Vehicle) -> float:
     return sum([_rating(case, vehicle, one) for one in _alternators(case)])
 
 
+def no_alternator(case: Case, vehicle: Vehicle) -> bool:
+    """Say whether the plan says that the vehicle has no alternator: that a rating does not apply, and none is drawn."""
+    return _alternators(case) == [None] and isinstance(_told(vehicle, None, "rating"), NotApplicable)
+
+
 def idle_output(case: Case, vehicle: Vehicle) -> float:
     """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual. Of
     several drawn ones it is their sum."""
@@ -174,8 +179,10 @@ def asked_engine_off(case: Case, _battery: Node) -> float:
 
 
 def battery_sensor(case: Case, _wire: Wire) -> str:
-    """Return where the vehicle measures the battery's current."""
+    """Return where the vehicle measures the battery's current; `none` also where the plan says that this does not apply."""
     found = case.plan.vehicle.battery_sensor
+    if isinstance(found, NotApplicable):
+        return "none"
     if not isinstance(found, str) or found == "unknown":
         raise UnknownError(("vehicle", "battery_sensor"))
     return found

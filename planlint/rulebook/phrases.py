@@ -8,6 +8,7 @@ from collections.abc import Mapping
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 _NOUNS = {
+    "added_bound": "current that the maker allows to be added",
     "added_draw": "current that the job adds",
     "added_on_circuit": "current that the job adds to it",
     "added_parked_draw": "draw of what is added while all is off",

@@ -335,3 +335,40 @@ def test_the_alternator_gives_the_link_of_the_first_of_batteries_in_a_row() -> N
     assert messages(text, "alternator-budget-short") == [
         "vehicle, music and charging ask for 125 A on average; the alternator gives 150 A hot, and 0.8 times that for long"
     ]
+
+
+DENIED = "{not_applicable: no such thing}"
+
+
+def test_a_vehicle_without_an_alternator_is_not_asked_what_it_gives() -> None:
+    """Said not to apply there is no balance to draw; left out nobody knows."""
+    for rule in ("alternator-budget-short", "idle-output-short"):
+        assert outcome(changed(MOVED, ("rating: 70 A", f"rating: {DENIED}")), rule) == []
+        assert outcome(changed(MOVED, ("rating: 70 A", "control: fixed")), rule) == [
+            "? the rating of the vehicle's alternator"
+        ]
+
+
+def test_a_battery_sensor_that_does_not_apply_is_none() -> None:
+    """A ground on the post is sound there; not stated nobody knows."""
+    text = changed(SPLIT, ("house.negative, to: gp", "house.negative, to: own.negative"))
+    rule = "battery-sensor-bypassed"
+    assert outcome(changed(text, ("battery_sensor: none", f"battery_sensor: {DENIED}")), rule) == []
+    assert outcome(changed(text, ("  battery_sensor: none\n", "")), rule) == ["? the battery sensor of the vehicle"]
+
+
+def test_a_limit_of_the_maker_that_does_not_apply_bounds_nothing() -> None:
+    """The charger takes 45 A; of an electric vehicle 30 A may be added unasked."""
+    text, rule = changed(CHARGED, ("drive: combustion", "drive: electric")), "dcdc-budget-short"
+    assert outcome(text, rule) == ["warning vehicle"]
+    assert outcome(changed(text, ("drive: electric", "drive: electric, added_limit: 40 A")), rule) == [
+        "warning vehicle"
+    ]
+    assert outcome(changed(text, ("drive: electric", f"drive: electric, added_limit: {DENIED}")), rule) == []
+
+
+def test_an_isolator_without_any_control_does_not_follow_the_voltage() -> None:
+    """Two diodes have nothing that closes; one of which nobody says what closes it is asked."""
+    text, rule = changed(SPLIT, ("control: fixed", "control: variable")), "isolator-unsuits-alternator"
+    assert outcome(changed(text, ("control: voltage", f"control: {DENIED}")), rule) == []
+    assert outcome(changed(text, ("control: voltage, ", "")), rule) == ["? the control of iso"]
