@@ -6,7 +6,7 @@ from planlint.facts import charge, node, wiring
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
 from planlint.facts.fields import value_of
-from planlint.graph.unknown import UnfitError, UnknownError
+from planlint.graph.unknown import UnknownError
 from planlint.plan.nodes import Battery, Node
 from planlint.plan.values import NotApplicable
 
@@ -45,12 +45,14 @@ def weight(_case: Case, element: Node) -> float:
 
 
 def held_with(_case: Case, element: Node) -> float:
-    """Return the force in N that a battery's hold-down bears; 0 where the plan says that it has none."""
+    """Return the force in N that a battery's hold-down bears; 0 where the plan says that it has none.
+
+    Every hold-down bears some force: that this does not apply counts as not stated.
+    """
     told = getattr(element, "hold_down", None)
-    if isinstance(told, str) and told.strip().lower() == "none":
+    if isinstance(told, NotApplicable) or (isinstance(told, str) and told.strip().lower() == "none"):
         return 0.0
-    found: float = value_of(element, "hold_down_strength", "hold_down_strength", upper=False)
-    return found
+    return stated(getattr(element, "hold_down_strength", None), (*element.path, "hold_down_strength")).low
 
 
 def fuel_clear(_case: Case, element: Node) -> bool:
@@ -79,16 +81,27 @@ def giver(case: Case, battery: Node) -> Node:
     return case.layout.network.owners[charge.link_of(case, battery).giver]
 
 
-def charge_offered(case: Case, battery: Node) -> float:
-    """Return what the chargers and alternators that are wired to a battery give it at most in A.
+def charge_bound(_case: Case, battery: Node) -> float:
+    """Return the current in A with which a battery may be charged. Each has its bound: that this does not apply counts as
+    not stated."""
+    return stated(getattr(battery, "charge_limit", None), (*battery.path, "charge_limit")).low
 
-    Raises UnfitError where there are none, UnknownError where one states no limit.
+
+def in_bank(case: Case, battery: Node) -> bool:
+    """Say whether a lithium battery and the one that it is joined to are both added ones of lithium, charged as one bank."""
+    other = giver(case, battery)
+    both = [getattr(one, "role", None) for one in (battery, other)]
+    return both == ["added", "added"] and lithium(case, battery) and lithium(case, other)
+
+
+def charge_offered(case: Case, battery: Node) -> float:
+    """Return what the chargers and alternators that are wired to a battery give it at most in A, 0 where there are none.
+
+    Raises UnknownError where one states no limit.
     """
     owners, post = case.layout.network.owners, f"{battery.name}.positive"
     found = [one for one in wiring.supply(case).transfers if one.taker == post]
     found = sorted((one for one in found if not isinstance(owners[one.giver], Battery)), key=lambda one: one.giver)
-    if not found:
-        raise UnfitError
     for one in found:
         if one.amps is None:
             raise UnknownError(one.missing or battery.path)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from planlint.facts import charging, conductor
 from planlint.facts.case import Case
 from planlint.facts.conductor import stated
@@ -11,6 +13,7 @@ from planlint.plan.model import Wire
 from planlint.plan.nodes import Alternator, FactoryCircuit, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import GroundPoint
+from planlint.plan.values import NotApplicable
 from planlint.plan.vehicle import Vehicle
 
 
@@ -22,6 +25,13 @@ def added_draw(case: Case, _vehicle: Vehicle) -> float:
 
 def _added_draw(case: Case) -> float:
     return charging.drawn(case, charging.own_posts(case), 1.0) + charging.links_from(case, charging.main_post(case))
+
+
+def added_bound(_case: Case, vehicle: Vehicle) -> float:
+    """Return what the vehicle's maker allows to be added in A; without end where the plan says that no limit applies."""
+    if isinstance(vehicle.added_limit, NotApplicable):
+        return math.inf
+    return stated(vehicle.added_limit, ("vehicle", "added_limit")).low
 
 
 def strap_demand(case: Case, vehicle: Vehicle) -> float:
@@ -100,8 +110,13 @@ def added_on_circuit(case: Case, circuit: Node) -> float:
 
 
 def circuit_draw(case: Case, circuit: Node) -> float:
-    """Return what flows through a fused circuit of the vehicle in A: what drew from it before, and what the job adds."""
-    return added_on_circuit(case, circuit) + stated(getattr(circuit, "draw", None), (*circuit.path, "draw")).high
+    """Return what flows through a fused circuit of the vehicle in A: what drew from it before, and what the job adds.
+
+    That a draw does not apply says that nothing hung on it before.
+    """
+    before = getattr(circuit, "draw", None)
+    added = added_on_circuit(case, circuit)
+    return added if isinstance(before, NotApplicable) else added + stated(before, (*circuit.path, "draw")).high
 
 
 def circuit_fuse(_case: Case, circuit: Node) -> float:

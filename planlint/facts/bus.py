@@ -20,6 +20,8 @@ def bus_voltage(case: Case, node: Node) -> float:
     12 V and nobody says what that gives.
     """
     owner = case.layout.network.owners[user.post_of(case, node)]
+    if isinstance(owner, Battery) and (pair := _in_series(case, owner)):
+        return pair
     field = "output_voltage" if isinstance(owner, Charger) else "nominal"
     own = getattr(owner, field, None)
     if isinstance(own, Quantity):
@@ -28,6 +30,18 @@ def bus_voltage(case: Case, node: Node) -> float:
     if system > _PLAIN and (isinstance(owner, Charger) or _behind_charger(case, owner)):
         raise UnknownError((*owner.path, field))
     return system
+
+
+def _in_series(case: Case, upper: Battery) -> float | None:
+    """Return the nominal voltage in V of a battery and those below it in series, None where it stands alone or one of them
+    does not state its own."""
+    below = dict(case.layout.network.series.values())
+    chain: list[str] = [upper.name]
+    while (lower := below.get(chain[-1])) and lower not in chain:
+        chain.append(lower)
+    own = [getattr(case.nodes[name], "nominal", None) for name in chain]
+    volts = [one.high for one in own if isinstance(one, Quantity)]
+    return sum(_nominal(one) for one in volts) if len(chain) == len(volts) > 1 else None
 
 
 def nominal_system(case: Case, node: Node) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from planlint.facts import conductor, standing
+from planlint.facts import bus, conductor, standing
 from planlint.facts.case import Case
 from planlint.graph.flow import feed
 from planlint.graph.link import Link
@@ -56,6 +56,15 @@ def tells_steps(case: Case, _node: Node) -> bool:
 def repairs(case: Case, _node: Node) -> bool:
     """Say whether the job is a repair of a system that is there already."""
     return case.plan.about.task == "repair"
+
+
+def voltage_across(case: Case, node: Node) -> float:
+    """Return the nominal voltage in V of the supply that a capacitor stands across; of one that is not wired that of the
+    vehicle's system."""
+    try:
+        return bus.bus_voltage(case, node)
+    except UnfitError:
+        return bus.nominal_system(case, node)
 
 
 def cable_to_amp(case: Case, node: Node) -> float:

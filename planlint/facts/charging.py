@@ -14,41 +14,63 @@ from planlint.plan.audio import Amp
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Alternator, Battery, Charger, Node
 from planlint.plan.quantity import Quantity
-from planlint.plan.runs import Isolator
+from planlint.plan.runs import GroundPoint
 from planlint.plan.values import NotApplicable
 from planlint.plan.vehicle import Vehicle
 from planlint.trade.assumptions import convention
 
 
 def alternator_output(case: Case, vehicle: Vehicle) -> float:
-    """Return what the alternator gives hot in A (of a range the lower), from its label."""
-    return stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating")).low
+    """Return what the alternator gives hot in A (of a range the lower), from its label; of several drawn ones their sum."""
+    return sum([_rating(case, vehicle, one) for one in _alternators(case)])
+
+
+def no_alternator(case: Case, vehicle: Vehicle) -> bool:
+    """Say whether the plan says that the vehicle has no alternator: that a rating does not apply, and none is drawn."""
+    return _alternators(case) == [None] and isinstance(_told(vehicle, None, "rating"), NotApplicable)
 
 
 def idle_output(case: Case, vehicle: Vehicle) -> float:
-    """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual."""
-    idling = _alternator(case, vehicle, "at_idle")
-    if isinstance(idling, Quantity):
-        return idling.low
-    rating = stated(_alternator(case, vehicle, "rating"), ("vehicle", "alternator", "rating"))
-    return rating.low * float(case.assume("alternator_idle_share"))
+    """Return what the alternator gives with the engine idling in A; not stated, the share of its rating that is usual. Of
+    several drawn ones it is their sum."""
+    return sum([_idling(case, vehicle, one) for one in _alternators(case)])
+
+
+def _alternators(case: Case) -> list[Alternator | None]:
+    """Return the alternators drawn as parts, None for the vehicle's own where none is."""
+    return [node for node in case.plan.nodes if isinstance(node, Alternator)] or [None]
+
+
+def _rating(case: Case, vehicle: Vehicle, one: Alternator | None) -> float:
+    # Where there is one alternator alone it is the vehicle that has to tell.
+    path = one.path if one and len(_alternators(case)) > 1 else ("vehicle", "alternator")
+    return stated(_told(vehicle, one, "rating"), (*path, "rating")).low
+
+
+def _idling(case: Case, vehicle: Vehicle, one: Alternator | None) -> float:
+    found = _told(vehicle, one, "at_idle")
+    if isinstance(found, Quantity):
+        return found.low
+    return _rating(case, vehicle, one) * float(case.assume("alternator_idle_share"))
+
+
+def _told(vehicle: Vehicle, one: Alternator | None, field: str) -> Any:
+    """Return what an alternator drawn as a part states, where it is silent or not drawn what is stated of the vehicle's."""
+    own = getattr(one, field) if one else None
+    return own if own is not None else getattr(vehicle.alternator, field, None)
 
 
 def alternator_control(case: Case, _element: Any) -> str:
-    """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`."""
-    found = _alternator(case, case.plan.vehicle, "control")
+    """Return how the alternator's voltage is set: `fixed`, `variable` or `dc-dc`; `none` where the plan says that this does
+    not apply."""
+    drawn = _alternators(case)
+    # Of several nobody can tell which the isolator follows.
+    found = _told(case.plan.vehicle, drawn[0] if len(drawn) == 1 else None, "control")
     if isinstance(found, NotApplicable):
-        raise UnfitError
+        return "none"
     if not isinstance(found, str):
         raise UnknownError(("vehicle", "alternator", "control"))
     return found
-
-
-def _alternator(case: Case, vehicle: Vehicle, field: str) -> Any:
-    """Return what is stated of the alternator drawn as a part, where only one is, else of the vehicle's."""
-    drawn = [node for node in case.plan.nodes if isinstance(node, Alternator)]
-    own = getattr(drawn[0], field) if len(drawn) == 1 else None
-    return own if own is not None else getattr(vehicle.alternator, field, None)
 
 
 def charging_demand(case: Case, vehicle: Vehicle) -> float:
@@ -151,40 +173,41 @@ def lasts(case: Case, battery: Node) -> float:
 
 
 def asked_engine_off(case: Case, _battery: Node) -> float:
-    """Return for how long in s the customer wants to listen with the engine off."""
-    customer = case.plan.customer
-    return stated(customer.engine_off if customer else None, ("customer", "engine_off")).high
-
-
-def lowest_in_crank(case: Case, _node: Node) -> float:
-    """Return the lowest supply voltage in V while the engine is started, as stated or as the trade takes it."""
-    found = case.plan.vehicle.lowest_in_crank
-    return found.low if isinstance(found, Quantity) else float(case.assume("crank_minimum"))
-
-
-def starts_by_itself(case: Case, _node: Node) -> bool:
-    """Say whether the engine stops and starts by itself at halts."""
-    found = case.plan.vehicle.start_stop
-    if not isinstance(found, bool):
-        raise UnknownError(("vehicle", "start_stop"))
-    return found
+    """Return for how long in s the customer wants to listen with the engine off; 0 where the plan says that nobody will."""
+    asked = case.plan.customer.engine_off if case.plan.customer else None
+    return 0.0 if isinstance(asked, NotApplicable) else stated(asked, ("customer", "engine_off")).high
 
 
 def battery_sensor(case: Case, _wire: Wire) -> str:
-    """Return where the vehicle measures the battery's current."""
+    """Return where the vehicle measures the battery's current; `none` also where the plan says that this does not apply."""
     found = case.plan.vehicle.battery_sensor
+    if isinstance(found, NotApplicable):
+        return "none"
     if not isinstance(found, str) or found == "unknown":
         raise UnknownError(("vehicle", "battery_sensor"))
     return found
 
 
 def on_negative_post(case: Case, wire: Wire) -> Node | None:
-    """Return the vehicle's own battery at whose negative post the wire ends."""
+    """Return the vehicle's own battery at whose negative post the wire ends, be the post drawn as a ground point or not."""
     for end in wire.ends:
         node = case.nodes[end.node]
         if isinstance(node, Battery) and node.role != "added" and end.terminal == "negative":
             return node
+        if isinstance(node, GroundPoint) and node.member == "battery-negative" and (owner := _owner(case, node)):
+            return owner
     return None
+
+
+def _owner(case: Case, point: GroundPoint) -> Node | None:
+    """Return the vehicle's own battery whose negative post a ground point is; None where it is that of an added one, to
+    which it was measured or which alone stands in its zone, or where nobody can tell."""
+    post = scenario.main_battery(case)
+    main = case.layout.network.owners[post] if post else None
+    if isinstance(point.resistance_to, str):
+        return main if main and main.name == point.resistance_to else None
+    beside = {one.role for one in case.plan.nodes if isinstance(one, Battery) and one.zone == point.zone}
+    return None if beside == {"added"} else main
 
 
 def at_sensor(case: Case, wire: Wire) -> bool:
@@ -217,24 +240,6 @@ def _beside_another(case: Case, battery: Battery) -> bool:
         return False
     others = (one for one in case.layout.sources if isinstance(one.node, Battery) and one.vertex != post)
     return post in here.net_of and any(here.net_of[one.vertex] is here.net_of[post] for one in others)
-
-
-def parted(case: Case, node: Node) -> bool:
-    """Say whether an isolator parts a battery from the one that charges it. Raises UnfitError where none does."""
-    link, here = charge.link_of(case, node), case.layout.network
-    seen, front = {link.giver}, [link.giver]
-    for at in front:
-        for other, one in here.adjacent.get(at, ()):
-            if other not in seen and not isinstance(one.node, Isolator):
-                seen.add(other)
-                front.append(other)
-    return link.taker not in seen
-
-
-def isolator_between(case: Case, node: Node) -> Node | None:
-    """Return the isolator that parts a battery from the one that charges it, None where none does."""
-    found = (link.node for link in charge.way(case, node) if isinstance(link.node, Isolator))
-    return next(found, None)
 
 
 def giver_chemistry(case: Case, node: Node) -> str:

@@ -156,31 +156,74 @@ def _posts(network: Network, sources: tuple[Source, ...]) -> list[Vertex]:
 
 def _transfers(network: Network, sources: tuple[Source, ...], resistance: Resistance) -> tuple[Transfer, ...]:
     """Return the planned current into each charged battery and from each self-limiting source to its nearest battery."""
-    found = []
-    for source in sources:
-        net = network.net_of[source.vertex]
-        others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
-        if not others:
-            continue
-        feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
-        nearest = feeding.post[source.vertex]
-        amps, missing = _planned(source, others[nearest])
-        if amps or missing:
-            charged = isinstance(source.node, Battery)
-            giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
-            # Shares run from the nearest source to this one; the current from giver to taker.
-            along = _along(network.adjacent, feeding, source.vertex, resistance, 1.0 if charged else -1.0)
-            found.append(Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing))
-    return tuple(found)
+    # Those that limit themselves first: what they charge only the vehicle's own battery may charge beside them.
+    batteries = [one for one in sources if isinstance(one.node, Battery)]
+    found: list[Transfer] = []
+    for source in (*(one for one in sources if not isinstance(one.node, Battery)), *batteries):
+        fed = {one.taker for one in found if not isinstance(network.owners[one.giver], Battery)}
+        if transfer := _transfer(network, source, sources, fed, resistance):
+            found.append(transfer)
+    return tuple(sorted(found, key=lambda one: [source.vertex for source in sources].index(_asked(network, one))))
 
 
-def _planned(source: Source, nearest: Source) -> tuple[float | None, Path | None]:
+def _asked(network: Network, transfer: Transfer) -> Vertex:
+    """Return the end of a transfer that says what it is planned for."""
+    return transfer.taker if isinstance(network.owners[transfer.giver], Battery) else transfer.giver
+
+
+def _transfer(
+    network: Network, source: Source, sources: tuple[Source, ...], fed: set[Vertex], resistance: Resistance
+) -> Transfer | None:
+    """Return what is planned between a source and its nearest other one; `fed` are the batteries that have a charger."""
+    net, charged = network.net_of[source.vertex], isinstance(source.node, Battery)
+    others = {o.vertex: o for o in sources if o.node.name != source.node.name and o.vertex in net.vertices}
+    if charged:
+        others = _givers(network, source, others, fed, resistance)
+    if not others:
+        return None
+    feeding = feed(network.adjacent, others, resistance if net.knots or len(others) > 1 else None)
+    nearest = feeding.post[source.vertex]
+    amps, missing = _planned(source)
+    if not (amps or missing):
+        return None
+    giver, taker = (nearest, source.vertex) if charged else (source.vertex, nearest)
+    # Shares run from the nearest source to this one; the current from giver to taker.
+    along = _along(network.adjacent, feeding, source.vertex, resistance, 1.0 if charged else -1.0)
+    return Transfer(giver=giver, taker=taker, along=along, amps=amps, missing=missing)
+
+
+def _is_added(source: Source) -> bool:
+    return isinstance(source.node, Battery) and source.node.role == "added"
+
+
+def _givers(
+    network: Network, source: Source, others: dict[Vertex, Source], fed: set[Vertex], resistance: Resistance
+) -> dict[Vertex, Source]:
+    """Return the batteries of which the nearest may charge a battery: of an added one the first that lies on its way to the
+    vehicle's own, or where that is not in reach to one with a charger.
+
+    Neither a charger nor an alternator that lies nearer parts it from the vehicle's own.
+    """
+    batteries = {at: other for at, other in others.items() if isinstance(other.node, Battery)}
+    own = {at: other for at, other in batteries.items() if not _is_added(other)}
+    if not own and source.vertex in fed:
+        return {}
+    roots = own or {at: other for at, other in batteries.items() if at in fed}
+    if not roots or not _is_added(source):
+        return batteries
+    ways = feed(network.adjacent, roots, resistance)
+    at = source.vertex
+    while at in ways.back:
+        at = ways.back[at][0]
+        if at in batteries:
+            return {at: batteries[at]}
+    return {}
+
+
+def _planned(source: Source) -> tuple[float | None, Path | None]:
     """Return the current in A that a source's link is planned for, or the field that is missing."""
     node = source.node
     if isinstance(node, Battery):
-        if not isinstance(nearest.node, Battery):
-            # A source that limits itself says what it gives.
-            return None, None
         if isinstance(node.link, Quantity):
             return node.link.high, None
         joined = node.role == "added"

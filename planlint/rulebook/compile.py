@@ -43,8 +43,7 @@ class Compiler(Terms):
         self._unused_settings()
         self._sentences()
         point_to = tuple((self._element_fact(f, ("point_to", f)), w) for f, w in data.get("point_to", {}).items())
-        one_cause = data.get("one_cause")
-        if one_cause:
+        if one_cause := data.get("one_cause"):
             self.fact(one_cause, ("one_cause",))
         for index, other in enumerate(data.get("consequence_of", [])):
             self.known(other, self.rule_ids, "rule", ("consequence_of", index))

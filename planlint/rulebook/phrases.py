@@ -8,6 +8,7 @@ from collections.abc import Mapping
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 
 _NOUNS = {
+    "added_bound": "current that the maker allows to be added",
     "added_draw": "current that the job adds",
     "added_on_circuit": "current that the job adds to it",
     "added_parked_draw": "draw of what is added while all is off",
@@ -32,6 +33,7 @@ _NOUNS = {
     "chained_through": "part through whose terminal it grounds another",
     "charge_ampacity": "current that the cables from it bear",
     "charge_cables": "added cables from it",
+    "charge_bound": "current that it may be charged with",
     "charge_offered": "current of what charges it",
     "charging_alternator": "alternator that charges through it",
     "charging_demand": "average demand on the alternator",
@@ -198,6 +200,7 @@ _NOUNS = {
     "unsummed": "unsummed part of the band",
     "upstream_rating": "current that the fuses before it let through",
     "vague_words": "words that nobody can check",
+    "voltage_across": "voltage of the supply that it stands across",
     "weakest_level": "lowest level at its inputs",
     "weakest_source": "part with the lowest output",
     "wired_polarity": "polarity as wired",
