@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
+from planlint.facts.demand import user_current
 from planlint.facts.wire import circuit
 from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, Node
+
+# What a wire carries for others beside this share is no reason for a thicker ground (common practice).
+_NEARLY_ALL = 0.9
 
 
 def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
@@ -63,7 +67,7 @@ def supply_gauge(case: Case, wire: Wire) -> float:
 
 def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     """Return, for a ground wire, the supply wires that serve just the same users, nearest to them: one, or those in
-    parallel. Where none serves just the same, all those that serve one of them alone.
+    parallel. Where none serves just the same, all those that serve one of them alone, or as good as alone.
 
     Raises UnfitError for other wires, and where it serves no user that a supply wire serves.
     """
@@ -72,11 +76,27 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
     same = _common_supply(case, users)
     if not same:
-        single = [_nearest_supply(case, user, frozenset([user])) for user in sorted(users)]
+        single = [_own_supply(case, user) for user in sorted(users)]
         same = tuple({wire.name: wire for wires in single for wire in wires}.values())
     if not same:
         raise UnfitError
     return same
+
+
+def _own_supply(case: Case, user: str) -> tuple[Wire, ...]:
+    """Return the supply wires nearest to a user that serve it alone; where it passes power on, the one of which it takes
+    nearly all."""
+    alone = _nearest_supply(case, user, frozenset([user]))
+    if alone:
+        return alone
+    demand, side = wiring.demands_by_name(case)[user], wiring.supply(case)
+    for link in wiring.user_way(case, demand):
+        if link.wire and link.wire.name not in case.layout.network.makers:
+            amps = wiring.link_current(case, link.key, (side,))
+            if link.key in side.ways.knots or user_current(case, case.nodes[user]) < _NEARLY_ALL * amps:
+                break
+            return (link.wire,)
+    return ()
 
 
 def _common_supply(case: Case, users: frozenset[str]) -> tuple[Wire, ...]:

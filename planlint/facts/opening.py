@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from planlint.facts import conductor, short, wire
+from planlint.facts import conductor, protection, short, wire
 from planlint.facts.case import Case
 from planlint.facts.conductor import short_resistance
 from planlint.facts.device import Device
@@ -222,6 +222,8 @@ def _guarded(case: Case) -> tuple[Mapping[str, list[tuple[Wire, Fault]]], Mappin
         if case.layout.words.get(one.name) not in ("supply", "charge") or one.name in case.layout.network.makers:
             continue
         try:
+            if protection.is_tap(case, one):
+                continue
             worst = _worst_fault(case, one)
             faults.setdefault(worst.fuse.key, []).append((one, worst))
         except UnknownError as error:

@@ -255,6 +255,14 @@ def own_fuse_reach(case: Case, wire: Wire) -> float:
     return conductor.length(wire) + beyond.cable
 
 
+def is_tap(case: Case, wire: Wire) -> bool:
+    """Say whether a wire steps down and comes to fuses of its own so soon that being short guards it."""
+    try:
+        return steps_down(case, wire) and own_fuse_reach(case, wire) <= convention("longest_tap")
+    except UnfitError:
+        return False
+
+
 def has_own_fuse(case: Case, wire: Wire) -> bool:
     """Say whether all current through the wire must pass a fuse beyond it."""
     return own_fuses(case, wire) is not None

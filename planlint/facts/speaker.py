@@ -179,17 +179,23 @@ def expected_polarity(case: Case, node: Node) -> str:
 
 
 def fellow_drivers(case: Case, node: Node) -> tuple[Speaker, ...]:
-    """Return the other driven speakers of the same type in the same enclosure or on the same output; of a subwoofer all
-    others, since the bass of one reaches the other wherever they stand."""
+    """Return the other driven speakers of the same type in the same enclosure, on the same output or on its pair on the
+    other side; of a subwoofer all others, since the bass of one reaches the other wherever they stand."""
     speaker, mine = _own(node), driven_by(case, node)
-    outputs = {channel.path for channel in mine}
-    beside = {one.name for channel in channels(case) if channel.path in outputs for one in drivers(case, channel)}
+    outputs, sides = {channel.path for channel in mine}, {_either_side(channel) for channel in mine}
+    paired = (one for one in channels(case) if one.path in outputs or _either_side(one) in sides)
+    beside = {one.name for channel in paired for one in drivers(case, channel)}
     if speaker.type == "sub":
         beside |= {one.name for one in case.plan.nodes if isinstance(one, Speaker) and one.type == "sub"}
     if isinstance(speaker.enclosure, str):
         beside |= case.once("speakers by enclosure", lambda: _by_enclosure(case))[speaker.enclosure]
     fellows = (case.nodes[name] for name in sorted(beside - {speaker.name}))
     return tuple(one for one in fellows if isinstance(one, Speaker) and one.type == speaker.type and driven(case, one))
+
+
+def _either_side(channel: Channel) -> str:
+    """Return the name of a channel without its side: what `front-left` and `front-right` have in common."""
+    return channel.name.replace("left", "").replace("right", "")
 
 
 def _by_enclosure(case: Case) -> dict[str, set[str]]:

@@ -225,3 +225,14 @@ def test_poles_changed_about_before_a_crossover_are_told_once() -> None:
     ]
     assert found.subject == "cone-2"
     assert "the same at dome-2" in [place.message for place in found.related]
+
+
+def test_a_pair_for_left_and_right_works_together() -> None:
+    """Two woofers on outputs of their own, `front-left` and `front-right`, one reversed."""
+    pair = POSTS.replace("type: sub", "type: woofer").replace("sub-1-", "front-left-").replace("sub-2-", "front-right-")
+    of_amp = pair[pair.index("sub: {channels") : pair.index("}}\n")]
+    own = of_amp.replace("channels: 1, ", "").removeprefix("sub")
+    text = changed(pair, (of_amp, f"front-left{own}, front-right{own}"))
+    assert outcome(text, "driver-polarity-mixed") == []
+    slip = changed(text, ("to: two.positive", "to: new"), ("to: two.negative", "to: two.positive"))
+    assert outcome(changed(slip, ("to: new", "to: two.negative")), "driver-polarity-mixed") == ["warning two"]

@@ -193,3 +193,23 @@ wires:
 def test_a_fuse_that_is_too_large_is_told_at_a_supply_wire() -> None:
     """The ground wire that suffers too comes first in the alphabet, and yet the fuse stands in the supply wires."""
     assert [one for one in roots(ONE_AMP) if one.startswith("fuse-exceeds-wire")] == ["fuse-exceeds-wire feed"]
+
+
+# The fan again, behind a fuse of its own near the amplifier's terminal.
+FUSED_FAN = [
+    (
+        "  bass-feed:",
+        "  tap: {from: bass.power, to: fan-fuse.line, gauge: 18 AWG, length: 10 cm}\n"
+        "  fan-feed: {from: fan-fuse.load, to: fan.power, gauge: 18 AWG, length: 1 m}\n"
+        "  fan-ground: {from: fan.ground, to: own-stud, gauge: 18 AWG, length: 40 cm}\n  bass-feed:",
+    ),
+    (FAN[0], "  own-stud: {kind: ground-point, zone: cargo}\n  fan-fuse: {kind: fuse, zone: cargo, rating: 3 A, voltage: 32 V}\n" + FAN[1]),
+]
+
+
+def test_a_thin_ground_is_seen_where_the_supply_wire_feeds_a_small_part_besides() -> None:
+    """The fan takes 1 A of the 46.3 A in the feed of the amplifier."""
+    assert roots(changed(PLAN, *FUSED_FAN)) == []
+    ground = "bass-ground: {from: bass.ground, to: stud, "
+    thin = changed(PLAN, *FUSED_FAN, (f"{ground}group: branch", f"{ground}gauge: 8 AWG"))
+    assert roots(thin) == ["return-thinner-than-supply bass-ground"]
