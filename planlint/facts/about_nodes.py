@@ -60,6 +60,7 @@ USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         user.feeding_battery: Yields.ELEMENT,
         user.supply_wires: Yields.ELEMENT,
         user.poorest_wire: Yields.ELEMENT,
+        user.poorest_return: Yields.WORD,
         user.poorest_of_both: Yields.ELEMENT,
         user.ground_wires: Yields.ELEMENT,
         body.ground_points: Yields.ELEMENT,

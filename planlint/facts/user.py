@@ -184,6 +184,17 @@ def poorest_of_both(case: Case, user: Node) -> Wire | None:
     return _poorest(case, [*_way(case, user), *back])
 
 
+def poorest_return(case: Case, user: Node) -> str | None:
+    """Return the key of what loses the most voltage on the way back from the user: a wire, a joint or the body."""
+    post, ground = post_of(case, user), _ground_of(case, user)
+    side = wiring.way_back(case, post)
+    found = []
+    for link in side.ways.way(ground) if ground else []:
+        amps = wiring.link_current(case, link.key, (side,))
+        found.append((amps * conductor.link_resistance(case, link), link.key))
+    return max(found, default=(0.0, None))[1]
+
+
 def _way(case: Case, user: Node) -> list[Link]:
     return charge.way(case, user) if isinstance(user, Battery) else wiring.user_way(case, _demand(case, user))
 

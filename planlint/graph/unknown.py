@@ -19,6 +19,7 @@ _SAID_OF_A_PART = frozenset(
 )
 # Fields whose names are no words for what is missing.
 _CALLED = {
+    "fastener": "the bolt, its thread and what locks it (`fastener`)",
     "rated": "the basis of the power",
     "at": "the load for which the power is stated (`at`)",
     "channels": "the number of channels (`channels`)",

@@ -148,6 +148,9 @@ def _meet(one: Finding, other: Finding) -> bool:
     # What a user lacks comes from the wires that are pointed to, not from any other that ends there.
     if one.rule.about == "user" and one.after and other.rule.about == "wire" and not other.rule.both_legs:
         return other.key in one.after
+    # What is wrong at some terminals of a part, which it points to by their wires, says nothing of its other wires.
+    if one.rule.about == "wire" and other.rule.about == "node" and other.after:
+        return not other.after.isdisjoint({one.key, *one.after})
     return one.key in other.touches or other.key in one.touches or other.key in one.after
 
 

@@ -203,7 +203,11 @@ FUSED_FAN = [
         "  fan-feed: {from: fan-fuse.load, to: fan.power, gauge: 18 AWG, length: 1 m}\n"
         "  fan-ground: {from: fan.ground, to: own-stud, gauge: 18 AWG, length: 40 cm}\n  bass-feed:",
     ),
-    (FAN[0], "  own-stud: {kind: ground-point, zone: cargo}\n  fan-fuse: {kind: fuse, zone: cargo, rating: 3 A, voltage: 32 V}\n" + FAN[1]),
+    (
+        FAN[0],
+        "  own-stud: {kind: ground-point, zone: cargo}\n  fan-fuse: {kind: fuse, zone: cargo, rating: 3 A, voltage: 32 V}\n"
+        + FAN[1],
+    ),
 ]
 
 
@@ -213,3 +217,32 @@ def test_a_thin_ground_is_seen_where_the_supply_wire_feeds_a_small_part_besides(
     ground = "bass-ground: {from: bass.ground, to: stud, "
     thin = changed(PLAN, *FUSED_FAN, (f"{ground}group: branch", f"{ground}gauge: 8 AWG"))
     assert roots(thin) == ["return-thinner-than-supply bass-ground"]
+
+
+def test_one_poor_ground_is_told_once_for_all_that_come_home_by_it() -> None:
+    """Both amplifiers lose more than 0.2 V at the ground point that they share: 67 A through 5 mohm."""
+    poor = changed(PLAN, ("resistance: 1 mohm measured", "resistance: 5 mohm measured"))
+    (found,) = judged(poor).findings
+    assert (found.rule, found.subject) == ("return-drop-high", "bass")
+    assert "the same at mids" in [place.message for place in found.related]
+
+
+RELAY = (
+    "  stud:",
+    "  relay: {kind: relay, zone: cargo, rating: 30 A, coil: 150 mA}\n"
+    "  circuit: {kind: factory-circuit, zone: cabin, circuit: accessory, fuse: 20 A}\n"
+    "  coil-stud: {kind: ground-point, zone: cargo}\n  stud:",
+)
+LEADS = """\
+  coil: {from: circuit.out, to: relay.coil-positive, gauge: 20 AWG, length: 1 m}
+  coil-ground: {from: relay.coil-negative, to: coil-stud, gauge: 20 AWG, length: 30 cm}
+  common: {from: battery.positive, to: relay.common, gauge: 18 AWG, length: 4 m}
+  wake: {from: relay.normally-open, to: bass.turn-on, gauge: 18 AWG, length: 1 m}
+"""
+
+
+def test_the_lead_of_a_coil_is_not_blamed_on_the_feed_of_the_contacts() -> None:
+    """The fuse of the circuit is too large for the coil's lead, and the contacts are fed without any fuse."""
+    found = roots(changed(PLAN, RELAY) + LEADS)
+    assert {"fuse-exceeds-wire coil", "source-wire-unfused common"} <= set(found)
+    assert not any(one.startswith("relay-feed-unfused") for one in found)

@@ -110,3 +110,10 @@ def test_a_missing_flag_is_named_with_its_element() -> None:
     )
     told = " ".join(" ".join(unchecked_lines(replace(judged(PLAN), unchecked=(flag,)))).split())
     assert told == "- whether fuse is accessible (line 7): fuse-not-accessible could not judge"
+
+
+def test_a_fastener_of_which_nobody_knows_what_locks_it_is_asked_for_that() -> None:
+    """The plan states a bolt and its thread, so that asking for `the fastener` would tell its author nothing."""
+    ground = ("resistance: 1 mohm measured", "member: floor, fastener: M8 through bolt")
+    (gap,) = [one for one in judged(changed(PLAN, ground)).unchecked if "ground-fastener-weak" in one.rules]
+    assert gap.needs == "the bolt, its thread and what locks it (`fastener`) of stud"
