@@ -188,9 +188,24 @@ CASES: list[tuple[str, str, Edits, str]] = [
     ),
     ("ground-fastener-weak", "stud", stud("M8 stud", "M5 stud") | {GROUND: GROUND.replace("4 AWG", "10 AWG")}, HOLDS),
     ("ground-fastener-weak", "stud", stud("with serrated washer", "with plain washer"), WARNING),
-    ("ground-fastener-weak", "stud", stud(" with serrated washer", ""), "? the fastener of stud"),
-    ("ground-fastener-weak", "stud", stud("M8 stud", "stud"), "? the fastener of stud"),
-    ("ground-fastener-weak", "stud", stud("fastener: M8 stud with serrated washer, ", ""), "? the fastener of stud"),
+    (
+        "ground-fastener-weak",
+        "stud",
+        stud(" with serrated washer", ""),
+        "? the bolt, its thread and what locks it (`fastener`) of stud",
+    ),
+    (
+        "ground-fastener-weak",
+        "stud",
+        stud("M8 stud", "stud"),
+        "? the bolt, its thread and what locks it (`fastener`) of stud",
+    ),
+    (
+        "ground-fastener-weak",
+        "stud",
+        stud("fastener: M8 stud with serrated washer, ", ""),
+        "? the bolt, its thread and what locks it (`fastener`) of stud",
+    ),
     ("ground-stack-crowded", "stud", {}, HOLDS),
     ("ground-stack-crowded", "stud", {"to: far": "to: stud"}, HOLDS),
     (
