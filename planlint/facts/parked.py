@@ -29,10 +29,15 @@ def added_parked_draw(case: Case, _vehicle: Vehicle) -> float:
 def _added_parked_draw(case: Case) -> float:
     # Which are live the drawing and the circuits decide, whatever is assumed of their currents.
     devices = case.once("live while parked", lambda: _live_devices(case))
-    on = {node.name for at, node in turn_on.leads(case).inputs.items() if at in turn_on.asleep(case).live}
-    return sum(_rest(case, node, on=node.name in on) for node in devices) + case.once(
+    on = case.once("turned on while parked", lambda: _turned_on(case))
+    return sum([_rest(case, node, on=node.name in on) for node in devices]) + case.once(
         "coils while parked", lambda: _coil_draws(case)
     )
+
+
+def _turned_on(case: Case) -> frozenset[str]:
+    live = turn_on.asleep(case).live
+    return frozenset(node.name for at, node in turn_on.leads(case).inputs.items() if at in live)
 
 
 def _coil_draws(case: Case) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Collection
+from dataclasses import fields
 from functools import cache
 from typing import Any
 
@@ -126,5 +127,6 @@ def _measures(*elements: Any) -> dict[Dimension, _Measures]:
 
 
 @cache
-def _fields(kind: type) -> tuple[str, ...]:
-    return tuple(sorted(name for one in kind.__mro__ for name in getattr(one, "__slots__", ())))
+def _fields(kind: Any) -> tuple[str, ...]:
+    """Return the fields of a kind of element that hold a quantity."""
+    return tuple(sorted(one.name for one in fields(kind) if "Quantity" in str(one.type)))
