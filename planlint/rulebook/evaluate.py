@@ -80,8 +80,8 @@ def _judge(
     case: Case, rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap], used: dict[Use, Pairs]
 ) -> None:
     """Judge a case by rules and add what comes of it."""
-    for element, opened in asked(case, rules):
-        for rule in opened:
+    for rule, elements in asked(case, rules):
+        for element in elements:
             outcome = _outcome(case, rule, element, rule.applies_past_gates)
             uses = case.take_uses()
             if outcome is _NOT_APPLICABLE or (outcome is _HOLDS and not uses):

@@ -48,18 +48,22 @@ def _gates(rules: tuple[Rule, ...]) -> tuple[_Gates, ...]:
     )
 
 
-def asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Any, tuple[Rule, ...]]]:
-    """Yield every element with the rules about it that the drawing alone does not keep from applying.
+def asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, list[Any]]]:
+    """Yield every rule with the elements to which the drawing alone does not keep it from applying.
 
-    What the drawing answers alike for two elements, of any plan, opens the same rules for both.
+    Rule by rule: Python is a tenth quicker where the calls of one rule follow each other. What the drawing answers alike for
+    two elements, of any plan, opens the same rules for both.
     """
     for gates in _gates(rules):
+        found: dict[str, list[Any]] = {rule.id: [] for rule in gates.rules}
         for element in SUBJECTS[gates.about].elements(case):
             key = tuple([_gate(ask, case, element) for ask in gates.asks])
             opened = gates.opened.get(key)
             if opened is None:
                 opened = gates.opened[key] = tuple(rule for rule in gates.rules if _passes(rule, case, element))
-            yield element, opened
+            for rule in opened:
+                found[rule.id].append(element)
+        yield from ((rule, found[rule.id]) for rule in gates.rules)
 
 
 def _gate(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
