@@ -11,7 +11,7 @@ from planlint.facts.fields import value_of
 from planlint.graph.link import Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp
-from planlint.plan.model import Segment, Wire
+from planlint.plan.model import End, Segment, Wire
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Dimension, Quantity, show
 from planlint.plan.runs import Fuse
@@ -72,11 +72,7 @@ def contradiction(case: Case, wire: Wire) -> str | None:
 
     Raises UnfitError where it states nothing else of the conductor's size.
     """
-    said = [
-        (f"the barrel of its end at {end.node}", barrel)
-        for end, barrel in zip(wire.ends, _barrels(wire), strict=True)
-        if barrel is not None
-    ]
+    said = _barrels(wire)
     if not said and not isinstance(wire.diameter, Quantity):
         raise UnfitError
     other, size = _other_area(wire), conductor.area(wire)
@@ -86,10 +82,15 @@ def contradiction(case: Case, wire: Wire) -> str | None:
     return "its outside diameter" if _fits(wire, other) and not _fits(wire, size) else None
 
 
-def _barrels(wire: Wire) -> list[float | None]:
+def _barrels(wire: Wire) -> list[tuple[str, float]]:
+    """Return the sizes in m2 of the barrels crimped onto the wire, each with the words for it."""
     made = wire.ends_made
-    ends = (made.from_, made.to) if made else (None, None)
-    return [end.barrel.low if end and isinstance(end.barrel, Quantity) else None for end in ends]
+    ends = ((wire.from_, made.from_), (wire.to, made.to)) if made else ()
+    return [
+        (f"the barrel of its end at {end.node}", how.barrel.low)
+        for end, how in ends
+        if how and isinstance(how.barrel, Quantity)
+    ]
 
 
 def _fits(wire: Wire, area: float) -> bool:
@@ -210,16 +211,20 @@ def tight_port(case: Case, wire: Wire) -> Node:
 
 def _ports(case: Case, wire: Wire) -> list[tuple[float, Node]]:
     """Return the amplifiers at the wire's ends with what their terminals take, the tightest first."""
-    made = wire.ends_made
     found: list[tuple[float, Node]] = []
-    for end, how in zip(wire.ends, (made.from_, made.to) if made else (None, None), strict=True):
+    for end in wire.ends:
         node = case.nodes[end.node]
-        reduced = how is not None and how.type == "pin"
-        if not isinstance(node, Amp) or end.terminal not in ("power", "ground") or reduced:
+        if not isinstance(node, Amp) or end.terminal not in ("power", "ground") or _is_reduced(wire, end):
             continue
         if not isinstance(node.largest_cable, NotApplicable):
             found.append((conductor.stated(node.largest_cable, (*node.path, "largest_cable")).high, node))
     return sorted(found, key=lambda port: (port[0], port[1].name))
+
+
+def _is_reduced(wire: Wire, end: End) -> bool:
+    made = wire.ends_made
+    how = (made.from_ if end is wire.from_ else made.to) if made else None
+    return how is not None and how.type == "pin"
 
 
 def ready_made(_case: Case, wire: Wire) -> bool:

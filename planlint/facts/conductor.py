@@ -28,12 +28,16 @@ def stated(value: QuantityField, path: Path) -> Quantity:
 
 def area(wire: Wire) -> float:
     """Return the conductor area of a wire in m2 (of a range, the thinner end)."""
-    return stated(wire.gauge, (*wire.path, "gauge")).low
+    if isinstance(wire.gauge, Quantity):
+        return wire.gauge.low
+    raise UnknownError((*wire.path, "gauge"))
 
 
 def length(wire: Wire) -> float:
     """Return the length of a wire in m (of a range, the longer end)."""
-    return stated(wire.length, (*wire.path, "length")).high
+    if isinstance(wire.length, Quantity):
+        return wire.length.high
+    raise UnknownError((*wire.path, "length"))
 
 
 def material(case: Case, wire: Wire) -> str:

@@ -139,11 +139,12 @@ def system(case: Case, _element: Any) -> float:
 
 def circuit(case: Case, device: Device) -> str:
     """Return what the wires at it are for, that beyond it first: supply, charge, ground, turn-on and so on."""
-    found = (case.layout.words.get(one.name) for at in reversed(device.link.ends) for one in _wires(case, at))
-    word = next((word for word in found if word), None)
-    if word is None:
-        raise UnfitError
-    return word
+    words = case.layout.words
+    for at in reversed(device.link.ends):
+        for one in _wires(case, at):
+            if one.name in words:
+                return words[one.name]
+    raise UnfitError
 
 
 def current(case: Case, device: Device) -> float:

@@ -41,9 +41,10 @@ def ground_leads(case: Case, node: Node) -> tuple[Wire, ...]:
 
 
 def _is_lead(case: Case, one: Wire) -> bool:
+    if case.layout.words.get(one.name) != "ground":
+        return False
     nodes = [case.nodes[end.node] for end in one.ends]
-    grounds = any(n.kind not in _BODY_KINDS or (isinstance(n, Battery) and n.role == "added") for n in nodes)
-    return grounds and case.layout.words.get(one.name) == "ground"
+    return any(n.kind not in _BODY_KINDS or (isinstance(n, Battery) and n.role == "added") for n in nodes)
 
 
 def lug_count(case: Case, node: Node) -> int:
@@ -54,7 +55,7 @@ def lug_count(case: Case, node: Node) -> int:
         if not listed:
             raise UnknownError((*node.path, "lugs"))
         return len(listed)
-    return len(listed | {one.name for one in case.plan.wires if any(end.node == node.name for end in one.ends)})
+    return len(listed | {one.name for one in case.plan.wires if node.name in (one.from_.node, one.to.node)})
 
 
 def ground_current(case: Case, node: Node) -> float:

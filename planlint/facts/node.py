@@ -33,8 +33,8 @@ def open_terminals(case: Case, node: Node) -> str | None:
     return " and ".join(missing) or None
 
 
-def _half_wired(node: Speaker, wired: set[Vertex]) -> list[str]:
-    """Return the terminals of a speaker's coils of which only the other one is wired."""
+def _half_wired(node: Node, wired: set[Vertex]) -> list[str]:
+    """Return the poles of a speaker's coils or an amplifier's outputs of which only the other one is wired."""
     poles = [at.removeprefix(f"{node.name}.") for at in sorted(wired)]
     return [other for other in _other_poles(poles) if other not in poles]
 
@@ -46,7 +46,9 @@ def _other_poles(poles: Iterable[str]) -> list[str]:
 def _half_wired_outputs(case: Case, amp: Amp) -> list[str]:
     """Return the poles of an amplifier's outputs of which only the other one is wired, and led to a speaker both ends of
     which are: where one of these is not, that is told of the speaker."""
-    found = []
+    found: list[str] = []
+    if not _half_wired(amp, case.layout.wired[amp.name]):
+        return found
     for channel in channels(case):
         if channel.amp is not amp or channel.state is not State.OPEN or channel.poles is not None:
             continue

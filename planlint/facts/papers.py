@@ -58,21 +58,16 @@ def _texts(case: Case) -> Iterator[Text]:
     sections = (("nodes", added), ("holes", plan.holes), ("mounts", plan.mounts), ("steps", plan.steps))
     for section, elements in sections:
         for element in elements or ():
-            name = element.name if section != "steps" else f"step {int(element.path[1]) + 1}"
-            for part in _with_inner(element):
-                kind: type = type(part)
+            # What it holds of further fields stands beside it.
+            parts: list[Any] = [element, getattr(element, "fasteners", None), getattr(element, "grommet", None)]
+            for part in parts:
+                kind: Any = type(part)
                 for attribute, key in _text_fields(kind):
                     words = getattr(part, attribute)
                     if isinstance(words, str):
+                        name = element.name if section != "steps" else f"step {int(element.path[1]) + 1}"
                         told = f"the {key.replace('_', ' ')} of {name}"
                         yield Text(path=(*part.path, key), name=told, section=section, words=words)
-
-
-def _with_inner(element: Any) -> Iterator[Any]:
-    """Yield an element and what it holds of further fields."""
-    yield element
-    inner = (getattr(element, "fasteners", None), getattr(element, "grommet", None))
-    yield from (part for part in inner if part is not None)
 
 
 # Names of elements, which the reader looks up.

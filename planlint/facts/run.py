@@ -30,8 +30,9 @@ def straight_distance(case: Case, wire: Wire) -> float:
     """Return how far the two ends of the wire lie apart in m at least, in a straight line between the parts' places; nothing
     where one of them states no place at all. Raises UnknownError where it states a part of it.
     """
-    first, second = (_place(case.nodes[end.node]) for end in wire.ends)
-    if not first or not second:
+    first = _place(case.nodes[wire.from_.node])
+    second = _place(case.nodes[wire.to.node]) if first else []
+    if not second:
         return 0.0
     # Of a range whichever end brings the two nearer: nothing shorter than that can be.
     apart = (max(b.low - a.high, a.low - b.high, 0.0) for a, b in zip(first, second, strict=True))
@@ -39,7 +40,7 @@ def straight_distance(case: Case, wire: Wire) -> float:
 
 
 def _place(node: Node) -> list[Quantity]:
-    if not any(isinstance(getattr(node, axis), Quantity) for axis in _AXES):
+    if not (isinstance(node.x, Quantity) or isinstance(node.y, Quantity) or isinstance(node.z, Quantity)):
         return []
     return [stated(getattr(node, axis), (*node.path, axis)) for axis in _AXES]
 

@@ -64,6 +64,8 @@ def parallel_fuses(case: Case, device: Device) -> tuple[Device, ...]:
 
 
 def _parallel_groups(case: Case) -> dict[str, tuple[Device, ...]]:
+    if not any(net.knots for net in case.layout.network.nets):
+        return {}  # fuses side by side make a loop
     place = _joints(case)
     groups: dict[frozenset[Vertex], list[Device]] = {}
     for device in devices(case):

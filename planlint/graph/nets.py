@@ -36,8 +36,10 @@ def nets_of(adjacent: Adjacent) -> tuple[Net, ...]:
                     seen.add(other)
                     part.append(other)
         # A part without loops has one link less than vertices.
-        looped = met > 2 * (len(part) - 1)
-        links = {link.key: link for at in part for _, link in adjacent[at]} if looped else {}
-        knots = loops_of(links)
-        nets.append(Net(vertices=frozenset(part), knots=knots, around=links_around(knots, links)))
+        if met > 2 * (len(part) - 1):
+            links = {link.key: link for at in part for _, link in adjacent[at]}
+            knots = loops_of(links)
+            nets.append(Net(vertices=frozenset(part), knots=knots, around=links_around(knots, links)))
+        else:
+            nets.append(Net(vertices=frozenset(part), knots={}, around={}))
     return tuple(nets)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from planlint.frozen import frozen
@@ -15,7 +15,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Stop:
     """A fuse, a user or another source that cable from a source comes to, and the cable to it in m.
 
@@ -27,7 +27,7 @@ class Stop:
     unknown: Wire | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen
 class Beyond:
     """What lies beyond a point before any fuse: the farthest fuse in a run, the farthest fuse inside a distribution
     block, a fuse at an unknown distance, the nearest user or source without a fuse."""
@@ -36,6 +36,9 @@ class Beyond:
     in_block: Stop | None = None
     blind: Stop | None = None
     open_end: Stop | None = None
+
+
+_NOTHING = Beyond()
 
 
 @frozen
@@ -62,7 +65,7 @@ class _Step:
     cable: float
     unknown: Wire | None
     fresh: bool
-    beyond: Beyond = field(default_factory=Beyond)
+    beyond: Beyond = _NOTHING
 
 
 def reaches_from(network: Network, source: Source) -> tuple[Reach, ...]:
@@ -155,7 +158,7 @@ def _from_before(step: _Step) -> Beyond:
 
 def _own_stops(network: Network, start: Vertex, step: _Step, reached: set[Vertex]) -> Beyond:
     """Return what stands at a step's own vertex: fuses, or the user or source that it is."""
-    beyond = Beyond()
+    beyond = _NOTHING
     for link in _devices_at(network, step.at):
         if reached.issuperset(link.ends):
             continue  # a fuse that cable without one leads around guards nothing
@@ -171,6 +174,8 @@ _ENDS = {Role.POWER, Role.SOURCE, Role.TURN_ON}
 
 
 def _merge(one: Beyond, other: Beyond) -> Beyond:
+    if one is _NOTHING or other is _NOTHING:
+        return one if other is _NOTHING else other
     return Beyond(
         in_run=_farther(one.in_run, other.in_run),
         in_block=_farther(one.in_block, other.in_block),
@@ -180,11 +185,15 @@ def _merge(one: Beyond, other: Beyond) -> Beyond:
 
 
 def _farther(one: Stop | None, other: Stop | None) -> Stop | None:
-    return max((s for s in (one, other) if s), key=lambda s: (s.cable, s.name), default=None)
+    return one or other if one is None or other is None else max(one, other, key=_cable_to)
 
 
 def _nearer(one: Stop | None, other: Stop | None) -> Stop | None:
-    return min((s for s in (one, other) if s), key=lambda s: (s.cable, s.name), default=None)
+    return one or other if one is None or other is None else min(one, other, key=_cable_to)
+
+
+def _cable_to(stop: Stop) -> tuple[float, str]:
+    return stop.cable, stop.name
 
 
 def _reach(network: Network, source: Source, step: _Step) -> Reach:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from planlint.frozen import frozen
 from planlint.graph.link import Link, LinkKind, Vertex, wire_key
@@ -107,8 +106,7 @@ class Returns:
         users = frozenset(at for at in ground.served if at in near)
         if users not in self._joint:
             served = {at: ground.served[at] for at in users}
-            bar = Link(key="", kind=LinkKind.BODY, name="", ends=(target, target))
-            bars = [replace(bar, ends=(at, target)) for at in served]
+            bars = [Link(key="", kind=LinkKind.BODY, name="", ends=(at, target)) for at in served]
             self._joint[users] = self._from_sources(served, target, bars)
         return self._joint[users]
 

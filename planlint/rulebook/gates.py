@@ -57,7 +57,7 @@ def asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, list[Any]
     for gates in _gates(rules):
         found: dict[str, list[Any]] = {rule.id: [] for rule in gates.rules}
         for element in SUBJECTS[gates.about].elements(case):
-            key = tuple([_gate(ask, case, element) for ask in gates.asks])
+            key = _answers(gates, case, element)
             opened = gates.opened.get(key)
             if opened is None:
                 opened = gates.opened[key] = tuple(rule for rule in gates.rules if _passes(rule, case, element))
@@ -66,7 +66,14 @@ def asked(case: Case, rules: tuple[Rule, ...]) -> Iterator[tuple[Rule, list[Any]
         yield from ((rule, found[rule.id]) for rule in gates.rules)
 
 
-def _gate(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
+def _answers(gates: _Gates, case: Case, element: Any) -> tuple[Any, ...]:
+    try:
+        return tuple([ask(case, element) for ask in gates.asks])
+    except UnfitError:  # seldom: then each is asked by itself
+        return tuple([_answer(ask, case, element) for ask in gates.asks])
+
+
+def _answer(ask: Callable[[Case, Any], Any], case: Case, element: Any) -> Any:
     try:
         return ask(case, element)
     except UnfitError:

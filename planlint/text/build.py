@@ -8,7 +8,7 @@ from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 from planlint.frozen import frozen
 from planlint.text.document import Data
 from planlint.text.encoding import UNPRINTABLE
-from planlint.text.scalars import SPECIAL, NotFiniteError, plain
+from planlint.text.scalars import NUMERIC, WORDS, NotFiniteError, plain
 
 # What a fault is called here; the reader turns each into a Problem with words.
 DOUBLED, DOUBLED_ID, NOT_TEXT, MERGE, TOO_DEEP, NOT_FINITE, CONTROL = (
@@ -44,18 +44,18 @@ class Builder:
 
     def _mapping(self, node: Any, depth: int) -> dict[str, Data]:
         data: dict[str, Data] = {}
-        special, scalar = SPECIAL, ScalarNode
+        words, numeric, scalar = WORDS, NUMERIC, ScalarNode
         for key, value in node.value:
             name = key.value
-            if key.__class__ is not scalar or not name or name[0] in special or key.style or name == "<<":
+            if key.__class__ is not scalar or key.style or name in words or name[0] in numeric or name == "<<":
                 self._check_name(key)
                 if key.__class__ is not scalar:
                     name = ""
             if (
                 value.__class__ is scalar
                 and not value.style
-                and (t := value.value)
-                and (t[0] not in special or " " in t)
+                and (t := value.value) not in words
+                and (t[0] not in numeric or " " in t)
             ):
                 data[name] = t
             else:

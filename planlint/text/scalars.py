@@ -7,7 +7,8 @@ Scalar = str | int | float | bool | None
 
 MOST_CHARACTERS = 250  # of a whole number: with more, a conversion to float would overflow
 
-_WORDS: dict[str, Scalar] = {
+# What stands for something else than itself.
+WORDS: dict[str, Scalar] = {
     "": None,
     "~": None,
     **dict.fromkeys(("null", "Null", "NULL"), None),
@@ -22,8 +23,8 @@ _NUMBER = re.compile(
     r"|(?P<unbounded>[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN))"
 )
 _BASES = {"whole": 10, "octal": 8, "hexadecimal": 16}
-# Only with these first characters can a plain scalar be anything but text.
-SPECIAL = frozenset("~nNtTfF+-.0123456789")
+# With these first characters a plain scalar may be a number.
+NUMERIC = frozenset("+-.0123456789")
 
 
 class NotFiniteError(ValueError):
@@ -32,11 +33,11 @@ class NotFiniteError(ValueError):
 
 def plain(text: str) -> Scalar:
     """The value of an unquoted scalar. Raises NotFiniteError for numbers without a usable value."""
+    if text in WORDS:
+        return WORDS[text]
     # Most quantities are a number and a unit, parted by a blank that no number has.
-    if text and (text[0] not in SPECIAL or " " in text):
+    if text[0] not in NUMERIC or " " in text:
         return text
-    if text in _WORDS:
-        return _WORDS[text]
     match = _NUMBER.fullmatch(text)
     return text if match is None else _number(text, match.lastgroup or "")
 
