@@ -14,8 +14,8 @@ from typing import Any, TypeVar, dataclass_transform
 
 T = TypeVar("T")
 
-# Writing an `__init__` takes as long as it saves in so many calls.
-OFTEN = 200
+# Writing an `__init__` takes about as long as it saves in so many calls.
+OFTEN = 100
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True)

@@ -88,6 +88,7 @@ class State:
         self._network = network
         self._ratings = {name: round(rating.high * 1000) if rating else unknown for name, rating in stated.items()}
         self._given = {source.vertex: _given(source, unknown) for source in sources}
+        self._near: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]] = {}
         self.inflows = self._inflows(self._given, network.users, wires=True)
 
     def ends(self, name: str) -> Ends:
@@ -110,7 +111,7 @@ class State:
         """The returns of all sources together, then, where they come home at several places, of each alone."""
         here, given, ratings = self._network, self._given, self._ratings
         homes = {at: home_of(here, at) for at in given}
-        every = Returns(here, given, ratings, here.users, self.inflows.at, frozenset(homes.values()))
+        every = Returns(here, given, ratings, here.users, self.inflows.at, frozenset(homes.values()), self._near)
         if len(set(homes.values())) < 2:
             return (every,)
         return every, *(self._returns_of(at, here.users) for at in given)
@@ -133,7 +134,8 @@ class State:
     def _returns_of(self, source: Vertex, users: Mapping[Vertex, Node]) -> Returns:
         alone = {source: self._given[source]}
         into = self._inflows(alone, users, wires=False).at
-        return Returns(self._network, alone, self._ratings, users, into, frozenset([home_of(self._network, source)]))
+        homes = frozenset([home_of(self._network, source)])
+        return Returns(self._network, alone, self._ratings, users, into, homes, self._near)
 
     def _inflows(self, given: Mapping[Vertex, int], users: Iterable[Vertex], *, wires: bool) -> Inflows:
         here = self._network

@@ -26,13 +26,16 @@ def loops_of(links: Mapping[str, Link]) -> dict[Vertex, Knot]:
     graph: nx.MultiGraph[Vertex] = nx.MultiGraph()
     for key, link in core.items():
         graph.add_edge(*link.ends, key=key)
-    if graph.number_of_edges() > graph.number_of_nodes():
+    if len(core) > len(graph):
         # Several loops: they may be joined by links that lie on none.
-        graph.remove_edges_from(list(nx.bridges(graph)))  # type: ignore[arg-type]
+        apart: list[tuple[Vertex, Vertex]] = list(nx.bridges(graph))  # type: ignore[arg-type]
+        between = {key for first, second in apart for key in graph[first][second]}
+        core = {key: link for key, link in core.items() if key not in between}
+        graph.remove_edges_from(apart)
     found: dict[Vertex, Knot] = {}
     for part in nx.connected_components(graph):
         if len(part) > 1:
-            keys = frozenset(key for _, _, key in graph.subgraph(part).edges(keys=True))
+            keys = frozenset(key for key, link in core.items() if link.ends[0] in part)
             found.update(dict.fromkeys(part, Knot(vertices=frozenset(part), links=keys)))
     return found
 

@@ -65,9 +65,11 @@ class _Tree:
         # What arrives at the second vertex over the link from the first, and all that feeds a vertex from outside its loop.
         self.arriving: dict[tuple[Vertex, Vertex], int] = {}
         self.feeding = {at: sources.get(at, 0) for at in net.vertices}
-        order = self._outward(adjacent, next(iter(net.vertices)))
-        for near, far, link in reversed(order):
-            self._carry(far, near, link)
+        giving = [at for at, current in sources.items() if current and at in net.vertices]
+        order = self._outward(adjacent, giving[0] if giving else next(iter(net.vertices)))
+        if len(giving) > 1:  # from a single source all flows outward
+            for near, far, link in reversed(order):
+                self._carry(far, near, link)
         for near, far, link in order:
             self._carry(near, far, link)
 

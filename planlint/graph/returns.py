@@ -21,7 +21,7 @@ class Returns:
     """How the current of some sources comes back through the ground wires to their `homes`.
 
     `users` are by supply terminal what the current runs through, as shorts; `sources`, `ratings` and `into_users` (what can
-    flow into each of those terminals) are in mA.
+    flow into each of those terminals) are in mA. `near` remembers, for all returns of a network, what is joined to what.
     """
 
     def __init__(
@@ -32,6 +32,7 @@ class Returns:
         users: Mapping[Vertex, Node],
         into_users: Mapping[Vertex, int],
         homes: frozenset[Vertex],
+        near: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]],
     ) -> None:
         self._network = network
         self._sources = sources
@@ -42,6 +43,7 @@ class Returns:
         self._nets: dict[Net, _GroundNet | None] = {}
         self._joint: dict[frozenset[Vertex], int] = {}
         self._stems: dict[Net, Stems] = {}
+        self._near = near
 
     def ends(self, wire: str) -> Ends:
         """Return the current in mA that can flow into each end of a ground wire from users beyond it.
@@ -83,16 +85,12 @@ class Returns:
             return min(UNLIMITED, self._into_users[list(ground.served.values())[number]])
         return self._flow(ground, link.key, at, far)
 
-    def _joined(self, without: str, start: Vertex, past: Vertex) -> set[Vertex]:
+    def _joined(self, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
         """Return the vertices that a vertex is joined to without a link and not past another vertex."""
-        near = {start}
-        front = [start]
-        for at in front:
-            for other, link in self._network.adjacent[at]:
-                if other not in near and other != past and link.key != without:
-                    near.add(other)
-                    front.append(other)
-        return near
+        key = without, start, past
+        if key not in self._near:
+            self._near[key] = _joined(self._network, *key)
+        return self._near[key]
 
     def _flow(self, ground: _GroundNet, without: str, target: Vertex, far: Vertex) -> int:
         """Return the maximum flow in mA from the sources through users as shorts into the end of a wire of a ground net,
@@ -123,6 +121,18 @@ class Returns:
                 supply |= self._stems[net].between(at for at in (*feeds, *served.values()) if at in net.vertices)
         shorts = [(power, at) for at, power in served.items()]
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
+
+
+def _joined(network: Network, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
+    adjacent = network.adjacent
+    near = {start}
+    front = [start]
+    for at in front:
+        for other, link in adjacent[at]:
+            if other not in near and other != past and link.key != without:
+                near.add(other)
+                front.append(other)
+    return frozenset(near)
 
 
 def _back_vertex(node: Node) -> Vertex | None:

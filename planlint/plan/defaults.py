@@ -27,7 +27,11 @@ class Filled:
 def fill(data: Json) -> Filled:
     """Return the data of a plan with its defaults filled in. Mappings that take over nothing are shared, not copied."""
     zones = [zone for zone in data.get("zones") or () if isinstance(zone, dict) and "segment" in zone]
-    both = any(_inner(((), wire), "ends", "both")[1] for wire in _mapping(data.get("wires")).values())
+    both = any(
+        _inner(((), wire), "ends", "both")[1]
+        for wire in _mapping(data.get("wires")).values()
+        if "ends" in _mapping(wire)
+    )
     if not (data.get("defaults") or data.get("groups") or zones or both):
         return Filled(data=data, origins={})
     filler = _Filler(data)

@@ -89,12 +89,16 @@ def _zones_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
 
 def _groups_named(data: dict[str, Any]) -> Iterator[tuple[Any, Path]]:
     for name, wire in (data.get("wires") or {}).items():
-        groups = wire.get("group") or ()
-        yield from _each((groups,) if isinstance(groups, str) else tuple(groups), ("wires", name, "group"))
+        if groups := wire.get("group"):
+            yield from _each((groups,) if isinstance(groups, str) else tuple(groups), ("wires", name, "group"))
 
 
 def _holes_named(plan: Plan) -> Named:
     return ((part.through, (*part.path, "through")) for wire in plan.wires for part in wire.route)
+
+
+# The fields of parts that name another part.
+_NAMING = ("resistance_to", "tied_to")
 
 
 def _elements_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
@@ -102,10 +106,13 @@ def _elements_named(plan: Plan) -> Iterator[tuple[Any, Path]]:
         for part in wire.route:
             yield from _each(part.beside, (*part.path, "beside"))
     for node in plan.nodes:
-        yield from _each(getattr(node, "lugs", ()), (*node.path, "lugs"))
-        yield getattr(node, "resistance_to", None), (*node.path, "resistance_to")
-        yield getattr(node, "tied_to", None), (*node.path, "tied_to")
-        yield getattr(node, "enclosure", None) if node.kind == "speaker" else None, (*node.path, "enclosure")
+        if lugs := getattr(node, "lugs", ()):
+            yield from _each(lugs, (*node.path, "lugs"))
+        for key in _NAMING:
+            if (name := getattr(node, key, None)) is not None:
+                yield name, (*node.path, key)
+        if node.kind == "speaker":
+            yield getattr(node, "enclosure", None), (*node.path, "enclosure")
     for key, section in (
         *(("serves", plan.holes), ("holds", plan.mounts), ("of", plan.steps)),
         *(("of", plan.tests), ("serves", plan.parts), ("of", plan.photos)),

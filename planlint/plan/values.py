@@ -46,7 +46,7 @@ def read_value(value: Any, path: Path, faults: list[Fault], convert: Convert) ->
     """Return the value of one field: converted, unknown or declared not applicable."""
     if value is None or value == NOT_STATED:
         return None
-    if isinstance(value, dict) and "not_applicable" in value:
+    if type(value) is dict and "not_applicable" in value:
         return NotApplicable(reason=str(value["not_applicable"]))
     return convert(value, path, faults)
 
@@ -153,8 +153,10 @@ def read_fields(data: dict[str, Any], path: Path, faults: list[Fault], readers: 
             continue
         name, convert = readers[key]
         # Most fields are words: they need no more than to be known.
-        word = convert is plain and type(value) is not dict and value != NOT_STATED
-        found = value if word else read_value(value, (*path, key), faults, convert)
+        if convert is plain and type(value) is not dict:
+            found = None if value == NOT_STATED else value
+        else:
+            found = read_value(value, (*path, key), faults, convert)
         if found is not None:
             read[name] = found
     return read
