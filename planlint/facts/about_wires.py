@@ -96,6 +96,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         clad.copper_fuse_limit: Dimension.CURRENT,
         clad.gauge_in_its_metal: Dimension.AREA,
         cable.other_reading: Yields.WORD,
+        cable.size_told_again: Yields.FLAG,
         cable.contradiction: Yields.WORD,
         cable.stated_insulation: Dimension.TEMPERATURE,
         cable.harsh_zone: Yields.WORD,

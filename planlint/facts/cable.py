@@ -67,14 +67,16 @@ def _alike(one: float, other: float) -> bool:
     return abs(one - other) <= _ALIKE * max(one, other)
 
 
-def contradiction(case: Case, wire: Wire) -> str | None:
-    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does.
+def size_told_again(_case: Case, wire: Wire) -> bool:
+    """Say whether the plan states something else of the conductor's size: the wire's outside diameter, or a lug's barrel."""
+    return isinstance(wire.diameter, Quantity) or bool(_barrels(wire))
 
-    Raises UnfitError where it states nothing else of the conductor's size.
-    """
+
+def contradiction(case: Case, wire: Wire) -> str | None:
+    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does."""
     said = _barrels(wire)
     if not said and not isinstance(wire.diameter, Quantity):
-        raise UnfitError
+        return None
     other, size = _other_area(wire), conductor.area(wire)
     for words, barrel in said:
         if _alike(barrel, other) and not _alike(barrel, size):
