@@ -1,21 +1,17 @@
 """Frozen, slotted, keyword-only dataclasses that take a fifth of the time to define.
 
 `dataclasses` writes and compiles six functions for every class, 2 ms for one of fifteen fields: with a hundred classes a
-process would spend half its time on that before it reads a plan. Here all classes share these functions. Only a class that
-turns out to be made often gets an `__init__` of its own, which takes half as long as the shared one.
+process would spend half its time on that before it reads a plan. Here all classes share these functions. A class of which
+every plan makes hundreds stays an ordinary dataclass: an `__init__` of its own is quicker.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import MISSING, FrozenInstanceError, dataclass, fields
-from itertools import count
 from typing import Any, TypeVar, dataclass_transform
 
 T = TypeVar("T")
-
-# Writing an `__init__` takes about as long as it saves in so many calls.
-OFTEN = 100
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True)
@@ -28,24 +24,19 @@ def frozen(cls: type[T]) -> type[T]:
     made.__given__ = tuple(one.name for one in given)  # type: ignore[attr-defined]
     # A slot's own function sets it quicker than `object.__setattr__`, which looks for the slot each time.
     made.__slot__ = tuple((one.name, one.default, getattr(made, one.name).__set__) for one in given)  # type: ignore[attr-defined]
-    made.__made__ = count(1)  # type: ignore[attr-defined]
     return made
 
 
 class _Shared:
     """The methods of all such classes.
 
-    `__given__` are the names of a class's fields, `__slot__` each with its default and the function that sets it; `__made__`
-    counts the instances.
+    `__given__` are the names of a class's fields, `__slot__` each with its default and the function that sets it.
     """
 
     __given__: tuple[str, ...]
     __slot__: tuple[tuple[str, Any, Callable[[Any, Any], None]], ...]
-    __made__: Iterator[int]
 
     def __init__(self, **given: Any) -> None:
-        if next(self.__made__) == OFTEN:
-            type(self).__init__ = _own_init(type(self))  # type: ignore[method-assign]
         for name, default, put in self.__slot__:
             value = given.pop(name, default)
             if value is MISSING:
@@ -75,17 +66,6 @@ class _Shared:
 
 
 _SHARED = ("__init__", "__eq__", "__hash__", "__repr__", "__setattr__", "__delattr__", "__reduce__")
-
-
-def _own_init(cls: type[_Shared]) -> Callable[..., None]:
-    """Return the `__init__` of one class: the same as the shared one, with its fields as parameters."""
-    known: dict[str, Any] = {}
-    for name, default, put in cls.__slot__:
-        known |= {f"put_{name}": put, f"default_{name}": default}
-    given = ", ".join(name if default is MISSING else f"{name}=default_{name}" for name, default, _ in cls.__slot__)
-    body = "; ".join(f"put_{name}(self, {name})" for name in cls.__given__)
-    exec(f"def __init__(self, *, {given}): {body}", known)
-    return known["__init__"]  # type: ignore[no-any-return]
 
 
 def _values(one: Any) -> tuple[Any, ...]:

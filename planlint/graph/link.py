@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
-from planlint.frozen import frozen
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
@@ -26,7 +26,7 @@ class LinkKind(StrEnum):
     BODY = "body"
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
     """One conducting element between two terminals; `key` names it within the network."""
 

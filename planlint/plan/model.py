@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from planlint.frozen import frozen
 from planlint.plan.fields import choice, day, flag, listed, measure, names, nearest, text, within
@@ -60,7 +61,7 @@ class Segment:
     gap: QuantityField = measure(Dimension.LENGTH, "Distance to the wires beside it.", "200 mm")
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class End:
     """Where a wire ends: a terminal of a node."""
 
@@ -118,7 +119,7 @@ class Terminations:
     )
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wire:
     """A conductor from one terminal to another; what circuit it belongs to is derived from what it joins."""
 
