@@ -111,6 +111,10 @@ def _resisting(coil: Coil) -> float:
 
 def _poles(case: Case, speaker: Speaker, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
     """Return the terminals of each output that drives the speaker by its two poles: a channel may have several pairs."""
+    owners = case.layout.network.owners
+    poles = sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS)
+    if len(poles) == 2:
+        return [([poles[0]], [poles[1]])]
     found = []
     for channel in driven_by(case, speaker):
         if channel.poles and channel.state is State.CLOSED:
@@ -119,15 +123,9 @@ def _poles(case: Case, speaker: Speaker, here: frozenset[Vertex]) -> list[tuple[
             found.append(
                 ([at for at in ends if net(case, at) == nets[0]], [at for at in ends if net(case, at) == nets[1]])
             )
-    return found or _poles_of_radio(case, here)
-
-
-def _poles_of_radio(case: Case, here: frozenset[Vertex]) -> list[tuple[list[Vertex], list[Vertex]]]:
-    owners = case.layout.network.owners
-    poles = sorted(at for at in here if at in owners and owners[at].kind in _OUTPUTS)
-    if len(poles) != 2:
+    if not found:
         raise UnfitError
-    return [([poles[0]], [poles[1]])]
+    return found
 
 
 def _resistance(case: Case, wire: Wire) -> float:

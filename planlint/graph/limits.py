@@ -11,6 +11,7 @@ from planlint.graph.network import Network, build_network, changeover_states
 from planlint.graph.protection import UNLIMITED, Inflows, inflows
 from planlint.graph.returns import Returns
 from planlint.graph.sources import Source
+from planlint.graph.stems import Walks
 from planlint.graph.ways import home_of
 from planlint.plan.model import Plan
 from planlint.plan.nodes import Battery, Node
@@ -88,7 +89,7 @@ class State:
         self._network = network
         self._ratings = {name: round(rating.high * 1000) if rating else unknown for name, rating in stated.items()}
         self._given = {source.vertex: _given(source, unknown) for source in sources}
-        self._near: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]] = {}
+        self._walks = Walks(network.adjacent)
         self.inflows = self._inflows(self._given, network.users, wires=True)
 
     def ends(self, name: str) -> Ends:
@@ -111,7 +112,7 @@ class State:
         """The returns of all sources together, then, where they come home at several places, of each alone."""
         here, given, ratings = self._network, self._given, self._ratings
         homes = {at: home_of(here, at) for at in given}
-        every = Returns(here, given, ratings, here.users, self.inflows.at, frozenset(homes.values()), self._near)
+        every = Returns(here, given, ratings, here.users, self.inflows.at, frozenset(homes.values()), self._walks)
         if len(set(homes.values())) < 2:
             return (every,)
         return every, *(self._returns_of(at, here.users) for at in given)
@@ -135,7 +136,7 @@ class State:
         alone = {source: self._given[source]}
         into = self._inflows(alone, users, wires=False).at
         homes = frozenset([home_of(self._network, source)])
-        return Returns(self._network, alone, self._ratings, users, into, homes, self._near)
+        return Returns(self._network, alone, self._ratings, users, into, homes, self._walks)
 
     def _inflows(self, given: Mapping[Vertex, int], users: Iterable[Vertex], *, wires: bool) -> Inflows:
         here = self._network

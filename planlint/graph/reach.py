@@ -15,7 +15,7 @@ from planlint.plan.model import Wire
 from planlint.plan.quantity import Quantity
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
     """A fuse, a user or another source that cable from a source comes to, and the cable to it in m.
 
@@ -27,7 +27,7 @@ class Stop:
     unknown: Wire | None = None
 
 
-@frozen
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Beyond:
     """What lies beyond a point before any fuse: the farthest fuse in a run, the farthest fuse inside a distribution
     block, a fuse at an unknown distance, the nearest user or source without a fuse."""

@@ -9,7 +9,7 @@ from planlint.graph.link import Link, LinkKind, Vertex, wire_key
 from planlint.graph.nets import Net
 from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, greatest_flow
-from planlint.graph.stems import Stems
+from planlint.graph.stems import Stems, Walks
 from planlint.graph.users import ground_vertex
 from planlint.plan.nodes import Battery, Node
 
@@ -21,7 +21,7 @@ class Returns:
     """How the current of some sources comes back through the ground wires to their `homes`.
 
     `users` are by supply terminal what the current runs through, as shorts; `sources`, `ratings` and `into_users` (what can
-    flow into each of those terminals) are in mA. `near` remembers, for all returns of a network, what is joined to what.
+    flow into each of those terminals) are in mA. All returns of a network share its `walks`.
     """
 
     def __init__(
@@ -32,7 +32,7 @@ class Returns:
         users: Mapping[Vertex, Node],
         into_users: Mapping[Vertex, int],
         homes: frozenset[Vertex],
-        near: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]],
+        walks: Walks,
     ) -> None:
         self._network = network
         self._sources = sources
@@ -42,8 +42,7 @@ class Returns:
         self._homes = homes
         self._nets: dict[Net, _GroundNet | None] = {}
         self._joint: dict[frozenset[Vertex], int] = {}
-        self._stems: dict[Net, Stems] = {}
-        self._near = near
+        self._walks = walks
 
     def ends(self, wire: str) -> Ends:
         """Return the current in mA that can flow into each end of a ground wire from users beyond it.
@@ -67,7 +66,7 @@ class Returns:
         if not served or net.vertices.isdisjoint(self._homes):
             return None
         links = {link.key: link for at in net.vertices for _, link in self._network.adjacent[at]}
-        parts = _parts(self._network, net, served, self._homes)
+        parts = _parts(self._walks.stems(net), net, served, self._homes)
         fused = any(link.kind is LinkKind.DEVICE for link in links.values())
         return _GroundNet(net=net, links=links, served=served, parts=parts, fused=fused)
 
@@ -76,7 +75,7 @@ class Returns:
         at, far = link.ends[end], link.ends[1 - end]
         if (link.key, at) not in ground.parts:
             # What could only come here past the other end, or only leave past this one, stays out of the wire.
-            leads_home = at != far and not self._homes.isdisjoint(self._joined(link.key, far, at))
+            leads_home = at != far and not self._homes.isdisjoint(self._walks.joined(link.key, far, at))
             return self._flow(ground, link.key, at, far) if leads_home else 0
         users, number, _ = ground.parts[link.key, at]
         if not users or not ground.parts[link.key, far][2]:
@@ -84,13 +83,6 @@ class Returns:
         if users == 1:
             return min(UNLIMITED, self._into_users[list(ground.served.values())[number]])
         return self._flow(ground, link.key, at, far)
-
-    def _joined(self, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
-        """Return the vertices that a vertex is joined to without a link and not past another vertex."""
-        key = without, start, past
-        if key not in self._near:
-            self._near[key] = _joined(self._network, *key)
-        return self._near[key]
 
     def _flow(self, ground: _GroundNet, without: str, target: Vertex, far: Vertex) -> int:
         """Return the maximum flow in mA from the sources through users as shorts into the end of a wire of a ground net,
@@ -100,7 +92,7 @@ class Returns:
             served = {at: power for at, power in ground.served.items() if at != far}
             return self._from_sources(served, target, links)
         # Grounds without fuses let all pass that comes through the users they join.
-        near = self._joined(without, target, far)
+        near = self._walks.joined(without, target, far)
         users = frozenset(at for at in ground.served if at in near)
         if users not in self._joint:
             served = {at: ground.served[at] for at in users}
@@ -116,23 +108,9 @@ class Returns:
         supply: dict[str, Link] = {}
         for net in fed:
             if target not in net.vertices:
-                if net not in self._stems:
-                    self._stems[net] = Stems(network.adjacent, net)
-                supply |= self._stems[net].between(at for at in (*feeds, *served.values()) if at in net.vertices)
+                supply |= self._walks.stems(net).between(at for at in (*feeds, *served.values()) if at in net.vertices)
         shorts = [(power, at) for at, power in served.items()]
         return greatest_flow([*supply.values(), *grounds], self._ratings, feeds, target, shorts)
-
-
-def _joined(network: Network, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
-    adjacent = network.adjacent
-    near = {start}
-    front = [start]
-    for at in front:
-        for other, link in adjacent[at]:
-            if other not in near and other != past and link.key != without:
-                near.add(other)
-                front.append(other)
-    return frozenset(near)
 
 
 def _back_vertex(node: Node) -> Vertex | None:
@@ -156,28 +134,21 @@ class _GroundNet:
 
 
 def _parts(
-    network: Network, net: Net, served: Mapping[Vertex, Vertex], homes: frozenset[Vertex]
+    stems: Stems, net: Net, served: Mapping[Vertex, Vertex], homes: frozenset[Vertex]
 ) -> dict[tuple[str, Vertex], _Part]:
     """Count users and homes on both sides of every link that alone joins two parts of a net, in one walk."""
     inside = {key for knot in set(net.knots.values()) for key in knot.links}
-    root = next(iter(net.vertices))
-    order, parent = [root], {root: (root, "")}
-    for at in order:
-        for other, link in network.adjacent[at]:
-            if other not in parent:
-                parent[other] = (at, link.key)
-                order.append(other)
     number = {at: index for index, at in enumerate(served)}
-    count = {at: (int(at in served), number.get(at, 0), int(at in homes)) for at in order}
-    for at in reversed(order[1:]):
-        above = parent[at][0]
+    count = {at: (int(at in served), number.get(at, 0), int(at in homes)) for at in stems.order}
+    outward = [(at, *step) for at, step in stems.inward.items() if step]
+    for at, above, _ in reversed(outward):
         count[above] = _plus(count[above], count[at])
+    whole = count[stems.order[0]]
     parts: dict[tuple[str, Vertex], _Part] = {}
-    for at in order[1:]:
-        above, key = parent[at]
-        if key not in inside:
-            parts[key, at] = count[at]
-            parts[key, above] = _plus(count[root], count[at], -1)
+    for at, above, link in outward:
+        if link.key not in inside:
+            parts[link.key, at] = count[at]
+            parts[link.key, above] = _plus(whole, count[at], -1)
     return parts
 
 

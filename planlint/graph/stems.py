@@ -1,4 +1,4 @@
-"""The part of a network that lies between some of its places, found without walking through all of it."""
+"""Walks through a network that are done once: outward from one place of a net, and around a place."""
 
 from __future__ import annotations
 
@@ -9,18 +9,21 @@ from planlint.graph.nets import Net
 
 
 class Stems:
-    """The ways of one net, as seen from any one of its vertices outward."""
+    """The ways of one net, as seen from any one of its vertices outward.
+
+    `order` are its vertices, each after the one before it; `inward` has for each that one and the link from it.
+    """
 
     def __init__(self, adjacent: Adjacent, net: Net) -> None:
         self._around = net.around
         root = next(iter(net.vertices))
-        self._inward: dict[Vertex, tuple[Vertex, Link] | None] = {root: None}
-        order = [root]
-        for at in order:
+        self.inward: dict[Vertex, tuple[Vertex, Link] | None] = {root: None}
+        self.order = [root]
+        for at in self.order:
             for other, link in adjacent[at]:
-                if other not in self._inward:
-                    self._inward[other] = (at, link)
-                    order.append(other)
+                if other not in self.inward:
+                    self.inward[other] = (at, link)
+                    self.order.append(other)
 
     def between(self, places: Iterable[Vertex]) -> dict[str, Link]:
         """Return by key all links by which current can run between these places of the net, and few others.
@@ -33,10 +36,39 @@ class Stems:
             at = place
             while at not in seen:
                 seen.add(at)
-                step = self._inward[at]
+                step = self.inward[at]
                 if step is None:
                     break
                 at, link = step
                 if link.key not in found:
                     found.update({one.key: one for one in self._around.get(link.key, (link,))})
         return found
+
+
+class Walks:
+    """What is joined to what in a network, and the stems of its nets."""
+
+    def __init__(self, adjacent: Adjacent) -> None:
+        self._adjacent = adjacent
+        self._stems: dict[Net, Stems] = {}
+        self._joined: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]] = {}
+
+    def stems(self, net: Net) -> Stems:
+        """Return the ways of a net."""
+        if net not in self._stems:
+            self._stems[net] = Stems(self._adjacent, net)
+        return self._stems[net]
+
+    def joined(self, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
+        """Return the vertices that a vertex is joined to without the link of a key and not past another vertex."""
+        key = without, start, past
+        if key not in self._joined:
+            near = {start}
+            front = [start]
+            for at in front:
+                for other, link in self._adjacent[at]:
+                    if other not in near and other != past and link.key != without:
+                        near.add(other)
+                        front.append(other)
+            self._joined[key] = frozenset(near)
+        return self._joined[key]

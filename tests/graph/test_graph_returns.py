@@ -15,6 +15,7 @@ from planlint.graph.network import Network
 from planlint.graph.protection import UNLIMITED, inflows
 from planlint.graph.returns import NOTHING, Returns
 from planlint.graph.sources import sources_of
+from planlint.graph.stems import Walks
 from planlint.graph.ways import home_of
 
 
@@ -76,7 +77,7 @@ def test_ground_wires_get_the_flow_through_users_as_shorts(network: Network) -> 
     homes = {home_of(network, at) for at in sources}
     users = [at for at in network.wires_at if at.endswith(".power")]
     into = inflows(network.adjacent, network.nets, sources, ratings, users).at
-    found = Returns(network, sources, ratings, network.users, into, frozenset(homes), {})
+    found = Returns(network, sources, ratings, network.users, into, frozenset(homes), Walks(network.adjacent))
     grounds = [net for net in network.nets if any(at.endswith(".ground") for at in net.vertices)]
     links = {link.key: link for net in grounds for at in net.vertices for _, link in network.adjacent[at]}
     for link in links.values():
@@ -109,7 +110,9 @@ def test_a_ground_wire_that_serves_two_users_bears_both() -> None:
     sources = {"battery.positive": UNLIMITED}
     into = inflows(network.adjacent, network.nets, sources, ratings, ["fan.power", "lamp.power"]).at
     assert into == {"fan.power": 20_000, "lamp.power": 30_000}
-    returns = Returns(network, sources, ratings, network.users, into, frozenset(["battery.negative"]), {})
+    returns = Returns(
+        network, sources, ratings, network.users, into, frozenset(["battery.negative"]), Walks(network.adjacent)
+    )
     assert returns.ends("fan-ground") == (20_000, 0)
     assert returns.ends("lamp-ground") == (30_000, 0)
     assert returns.ends("return") == (40_000, 0)
