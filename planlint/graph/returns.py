@@ -139,11 +139,11 @@ def _parts(
     """Count users and homes on both sides of every link that alone joins two parts of a net, in one walk."""
     inside = {key for knot in set(net.knots.values()) for key in knot.links}
     number = {at: index for index, at in enumerate(served)}
-    count = {at: (int(at in served), number.get(at, 0), int(at in homes)) for at in stems.order}
+    count = {at: (int(at in served), number.get(at, 0), int(at in homes)) for at in stems.inward}
     outward = [(at, *step) for at, step in stems.inward.items() if step]
     for at, above, _ in reversed(outward):
         count[above] = _plus(count[above], count[at])
-    whole = count[stems.order[0]]
+    whole = count[stems.root]
     parts: dict[tuple[str, Vertex], _Part] = {}
     for at, above, link in outward:
         if link.key not in inside:

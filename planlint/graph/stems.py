@@ -1,4 +1,4 @@
-"""Walks through a network that are done once: outward from one place of a net, and around a place."""
+"""Walks through a network: outward from one place of a net, done once, and around a place."""
 
 from __future__ import annotations
 
@@ -11,19 +11,19 @@ from planlint.graph.nets import Net
 class Stems:
     """The ways of one net, as seen from any one of its vertices outward.
 
-    `order` are its vertices, each after the one before it; `inward` has for each that one and the link from it.
+    `inward` has for each vertex, in the order of the walk, the one before it and the link from there; nothing for the root.
     """
 
     def __init__(self, adjacent: Adjacent, net: Net) -> None:
         self._around = net.around
-        root = next(iter(net.vertices))
+        self.root = root = next(iter(net.vertices))
         self.inward: dict[Vertex, tuple[Vertex, Link] | None] = {root: None}
-        self.order = [root]
-        for at in self.order:
+        order = [root]
+        for at in order:
             for other, link in adjacent[at]:
                 if other not in self.inward:
                     self.inward[other] = (at, link)
-                    self.order.append(other)
+                    order.append(other)
 
     def between(self, places: Iterable[Vertex]) -> dict[str, Link]:
         """Return by key all links by which current can run between these places of the net, and few others.
@@ -51,7 +51,6 @@ class Walks:
     def __init__(self, adjacent: Adjacent) -> None:
         self._adjacent = adjacent
         self._stems: dict[Net, Stems] = {}
-        self._joined: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]] = {}
 
     def stems(self, net: Net) -> Stems:
         """Return the ways of a net."""
@@ -59,16 +58,13 @@ class Walks:
             self._stems[net] = Stems(self._adjacent, net)
         return self._stems[net]
 
-    def joined(self, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
+    def joined(self, without: str, start: Vertex, past: Vertex) -> set[Vertex]:
         """Return the vertices that a vertex is joined to without the link of a key and not past another vertex."""
-        key = without, start, past
-        if key not in self._joined:
-            near = {start}
-            front = [start]
-            for at in front:
-                for other, link in self._adjacent[at]:
-                    if other not in near and other != past and link.key != without:
-                        near.add(other)
-                        front.append(other)
-            self._joined[key] = frozenset(near)
-        return self._joined[key]
+        near = {start}
+        front = [start]
+        for at in front:
+            for other, link in self._adjacent[at]:
+                if other not in near and other != past and link.key != without:
+                    near.add(other)
+                    front.append(other)
+        return near
