@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from enum import StrEnum
+from functools import partial
 from typing import Any, TypeVar
 
 from planlint.frozen import frozen
@@ -76,6 +77,10 @@ class Yields(StrEnum):
 _Answer = tuple[Any, UnknownError | UnfitError | None, int]
 
 
+# As many amounts are added up anew each time.
+_FEW = 8
+
+
 class Case:
     """A plan with the answers computed so far; `layout` is what its drawing alone decides.
 
@@ -129,6 +134,19 @@ class Case:
             raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError
         return value  # type: ignore[no-any-return]
 
+    def total(self, key: str, items: Sequence[T], amount: Callable[[T], float]) -> float:
+        """Return the sum of the amounts of many items, added up by halves that are remembered: where one of them rests on
+        what is varied, only the halves that hold it are added up again."""
+
+        def part(low: int, high: int) -> float:
+            if high - low <= _FEW:
+                return sum([amount(one) for one in items[low:high]], 0.0)
+            middle = (low + high) // 2
+            halves = ((low, middle), (middle, high))
+            return sum([self.once((key, *half), partial(part, *half)) for half in halves], 0.0)
+
+        return part(0, len(items))
+
     def take_uses(self) -> int:
         """Return the assumptions behind all that was asked since they were last taken, as bits; 0 is none."""
         bits = self._open[0]
@@ -137,7 +155,12 @@ class Case:
 
     def uses_of(self, bits: int) -> list[Use]:
         """Return the assumptions that bits stand for."""
-        return [use for index, use in enumerate(self._uses) if bits >> index & 1]
+        found = []
+        while bits:
+            lowest = bits & -bits
+            found.append(self._uses[lowest.bit_length() - 1])
+            bits ^= lowest
+        return found
 
     def _from_base(self, key: Hashable) -> _Answer | None:
         """Return the answer of the case this one varies, where it does not rest on what is varied."""

@@ -30,9 +30,8 @@ def _added_parked_draw(case: Case) -> float:
     # Which are live the drawing and the circuits decide, whatever is assumed of their currents.
     devices = case.once("live while parked", lambda: _live_devices(case))
     on = case.once("turned on while parked", lambda: _turned_on(case))
-    return sum([_rest(case, node, on=node.name in on) for node in devices]) + case.once(
-        "coils while parked", lambda: _coil_draws(case)
-    )
+    resting = case.total("resting", devices, lambda node: _rest(case, node, on=node.name in on))
+    return resting + case.once("coils while parked", lambda: _coil_draws(case))
 
 
 def _turned_on(case: Case) -> frozenset[str]:
