@@ -12,9 +12,10 @@ from typing import Any
 from planlint.facts.case import Case, Yields
 from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
+from planlint.plan.quantity import Dimension, Quantity, parse, readable_unit, show
 from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
+from planlint.rulebook.operators import same
 from planlint.rulebook.phrases import PLACEHOLDER
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
@@ -22,6 +23,7 @@ _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 # What is said where there is no answer.
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
+_SMALLER = {"m": "cm", "ft": "in"}
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -40,10 +42,17 @@ def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[st
 
 
 def _setting(case: Case, setting: Setting, element: Any) -> str:
-    """Return a setting in the unit the plan uses for that kind of value."""
+    """Return a setting in the unit the plan uses for that kind of value; where that would have to be rounded, as the rule
+    states it too: `18 in (457 mm)`."""
     if setting.dimension is None or setting.dimension in _FINE:
         return setting.text
-    return show(setting.value, setting.dimension, unit_for(case, element, setting.dimension, setting.value))
+    unit = unit_for(case, element, setting.dimension, setting.value)
+    shown = show(setting.value, setting.dimension, unit)
+    if same(parse(shown, setting.dimension).high, setting.value):
+        return shown
+    if unit in _SMALLER and setting.value < parse(f"1 {unit}", setting.dimension).high:
+        shown = show(setting.value, setting.dimension, _SMALLER[unit])
+    return f"{setting.text} ({shown})"
 
 
 def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False) -> str:

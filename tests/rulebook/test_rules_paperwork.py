@@ -175,7 +175,7 @@ ACCEPTED = {
     "what could not be checked": (
         "acceptance-stale",
         f"rule: conductor-mechanically-thin, subject: feed, {WHY}",
-        ["? the protection of feed"],
+        ["? the loom or other cover (`protection`) of feed"],
     ),
     "a day past, with no day to judge by": (
         "acceptance-stale",

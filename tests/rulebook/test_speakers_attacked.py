@@ -210,7 +210,7 @@ def test_like_drivers_wired_unlike_get_unlike_power() -> None:
 def test_what_does_not_apply_is_not_asked_for() -> None:
     """An amplifier without fuses of its own, and a driver whose power nobody rates."""
     text = changed(POSTS, ("class: D,", "class: D, fuses: {not_applicable: none on board},"))
-    assert outcome(text, "power-claim-not-credible") == ["? the basis of the power of sub of amp"]
+    assert outcome(text, "power-claim-not-credible") == ["? the basis of the power (`rated`) of sub of amp"]
     assert outcome(changed(text, ("lowest: 1 ohm", "rated: continuous-1-percent")), "power-claim-not-credible") == []
     bare = POSTS.replace("power: 400 W", "power: {not_applicable: not rated}")
     assert outcome(bare, "power-over-driver") == outcome(bare, "drivers-unequal-on-channel") == []

@@ -71,6 +71,23 @@ def test_a_length_is_told_in_a_unit_that_fits_its_size(value: float, stated: str
     assert unit_for(Case(plan), plan.wires[0], Dimension.LENGTH, value) == unit
 
 
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [
+        ("900 mm", "18 in (457 mm)"),
+        ("90 cm", "18 in (45.7 cm)"),
+        ("0.9 m", "18 in (45.7 cm)"),
+        ("36 in", "18 in"),
+        ("3 ft", "1.5 ft"),
+    ],
+)
+def test_a_limit_that_the_plans_unit_cannot_say_round_is_told_as_the_rule_has_it_too(stated: str, told: str) -> None:
+    """18 in are 457.2 mm (1 in = 25.4 mm exactly): nobody knows the limit by the name of 0.457 m."""
+    text = changed(PLAN, ("length: 15 cm", f"length: {stated}"))
+    (message,) = messages(text, "main-fuse-too-far")
+    assert message.endswith(f"; at most {told}")
+
+
 @pytest.mark.parametrize(("stated", "other"), [("10 mm2", "10 AWG"), ("4 AWG", "4 mm2")])
 def test_the_other_reading_of_a_size_is_told_in_the_other_system(stated: str, other: str) -> None:
     """10 AWG are 5.26 mm2 (ASTM B258), which nobody reads off a jacket: it is told as 10 AWG."""
