@@ -11,6 +11,7 @@ from planlint.judge.result import AssumedValue, Place, Told
 from planlint.plan.quantity import show
 from planlint.rulebook.evaluate import SI_UNITS
 from planlint.rulebook.findings import Assumed, Finding
+from planlint.rulebook.phrases import value_words
 from planlint.text.document import Document
 from planlint.text.places import Path, split_lines
 from planlint.trade.assumptions import assumption
@@ -102,7 +103,7 @@ class Teller:
         if isinstance(assumed.value, str):
             meaning, shown, unit, is_open = (
                 f"{assumed.name} of {assumed.about}",
-                _words(assumed.value),
+                value_words(assumed.value),
                 "",
                 True,
             )
@@ -124,10 +125,6 @@ class Teller:
             turns=_turns(assumed),
             open=is_open,
         )
-
-
-def _words(value: str) -> str:
-    return value.replace("-", " ")
 
 
 def _turns(assumed: Assumed) -> str:

@@ -16,7 +16,7 @@ from planlint.plan.quantity import Dimension, Quantity, parse, readable_unit, sh
 from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
 from planlint.rulebook.operators import same
-from planlint.rulebook.phrases import PLACEHOLDER
+from planlint.rulebook.phrases import PLACEHOLDER, value_words
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
@@ -77,7 +77,7 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
         return " and ".join(_called(item) for item in items)
     if yields is Yields.FLAG:
         return "yes" if value else "no"
-    return str(value)
+    return value_words(str(value)) if yields is Yields.WORD else str(value)
 
 
 def _called(element: Any) -> str:

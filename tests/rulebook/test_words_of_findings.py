@@ -134,3 +134,17 @@ def test_a_fastener_of_which_nobody_knows_what_locks_it_is_asked_for_that() -> N
     ground = ("resistance: 1 mohm measured", "member: floor, fastener: M8 through bolt")
     (gap,) = [one for one in judged(changed(PLAN, ground)).unchecked if "ground-fastener-weak" in one.rules]
     assert gap.needs == "the bolt, its thread and what locks it (`fastener`) of stud"
+
+
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [
+        ("copper-clad-aluminium", "feed is of copper-clad aluminium and lies in the engine bay"),
+        ("copper-clad-aluminium-15", "feed is of copper-clad aluminium (15 % copper) and lies in the engine bay"),
+    ],
+)
+def test_values_of_a_plan_are_told_as_people_write_them(stated: str, told: str) -> None:
+    """Keys such as `engine-bay` are for the plan, not for a sentence."""
+    feed = "feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, "
+    text = changed(PLAN, (feed, f"{feed}material: {stated}, "))
+    assert told in messages(text, "clad-in-harsh-zone")
