@@ -45,9 +45,12 @@ class Teller:
         return Place(span=span, line=self._lines[span.line - 1], name=self._name(path), message=message)
 
     def _name(self, path: Path) -> str:
-        """Return the name of the element in which a path ends; '' where it is in none that has a name."""
+        """Return the name of the element in which a path ends, of an output with its part's (`block.out-1`); '' where it is
+        in none that has a name."""
         if len(path) < 2:
             return ""
+        if path[2:3] == ("outputs",) and len(path) > 3:
+            return f"{path[1]}.{path[3]}"
         if isinstance(path[1], str):
             return path[1]
         item = self._value(path[:2])
@@ -127,12 +130,17 @@ class Teller:
         )
 
 
+# Subjects of rules that bear no name of their own.
+_NO_NAMES = ("plan", "vehicle")
+
+
 def _turns(assumed: Assumed) -> str:
     """Say where a rule turns: `above 5.3 mohm sub-amp would break total-drop-high`."""
     if assumed.turns_at is None or assumed.turning is None or isinstance(assumed.value, str):
         return ""
     entry = assumption(assumed.name)
     rule, subject = assumed.turning
+    subject = f"the {subject}" if subject in _NO_NAMES else subject
     side = "above" if assumed.turns_at > assumed.value else "below"
     verb = "break" if assumed.breaks else "meet"
     return f"{side} {show(assumed.turns_at, entry.dimension, entry.unit)} {subject} would {verb} {rule}"

@@ -489,7 +489,7 @@ def test_what_is_told_has_the_numbers() -> None:
         "the hold-down of rear bears 2 kN; inside the vehicle it must bear 20 times the weight of 0.196 kN"
     ]
     assert messages(changed(SYSTEM, (FAN, "supply: 7.5 A")), "power-from-factory-circuit") == [
-        "15.5 A flow through circuit with what the job adds; its fuse is of 15 A"
+        "15.5 A flows through circuit with what the job adds; its fuse is of 15 A"
     ]
     low = changed(SYSTEM, ("highest_voltage: 16 V", "highest_voltage: 14 V"))
     assert messages(low, "voltage-system-mismatch") == [

@@ -493,7 +493,7 @@ def test_the_leads_are_summed_as_the_trade_does() -> None:
         ("turn_on_limit: 500 mA", "turn_on_limit: 200 mA"),
     ]
     assert messages(changed(SYSTEM, *third), "turn-on-overloaded") == [
-        "0.205 A hang on the turn-on output of processor; it may give 0.2 A"
+        "0.205 A is drawn from the turn-on output of processor; it may give 0.2 A"
     ]
 
 

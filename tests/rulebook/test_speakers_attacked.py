@@ -275,11 +275,11 @@ def test_an_output_with_one_pole_left_out_is_told_once() -> None:
     open_at_amp = changed(
         POSTS, ("channels: 1", "channels: 2"), ("a: {from: amp.sub-1-positive", "a: {from: amp.input-1")
     )
-    assert messages(open_at_amp, "node-unconnected") == ["no wire ends at power and sub-1-positive of amp"]
+    assert messages(open_at_amp, "node-unconnected") == ["no wire ends at `power` and `sub-1-positive` of amp"]
     open_at_both = changed(open_at_amp, ("  a: {from: amp.input-1, to: one.positive}\n", ""))
     assert messages(open_at_both, "node-unconnected") == [
-        "no wire ends at positive of one",
-        "no wire ends at power of amp",
+        "no wire ends at `positive` of one",
+        "no wire ends at `power` of amp",
     ]
 
 

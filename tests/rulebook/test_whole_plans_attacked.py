@@ -234,7 +234,7 @@ def test_a_speaker_with_one_lead_is_not_wired() -> None:
     other = "  sub-minus: {from: amp.sub-negative, to: sub.negative, gauge: 12 AWG, length: 1 m}\n"
     text = changed(PLAN, ("  stud:", "  sub: {kind: speaker, zone: cargo, impedance: 4 ohm}\n  stud:"))
     assert outcome(text + one + other, "node-unconnected") == []
-    assert messages(text + one, "node-unconnected") == ["no wire ends at negative of sub"]
+    assert messages(text + one, "node-unconnected") == ["no wire ends at `negative` of sub"]
 
 
 @pytest.mark.parametrize(("size", "found"), [("4 AWG, 6 m", []), ("4 AWG, 3 m", ["warning the plan"]), ("4 AWG", [])])

@@ -148,3 +148,10 @@ def test_values_of_a_plan_are_told_as_people_write_them(stated: str, told: str) 
     feed = "feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, "
     text = changed(PLAN, (feed, f"{feed}material: {stated}, "))
     assert told in messages(text, "clad-in-harsh-zone")
+
+
+def test_an_output_that_a_finding_points_to_is_named_with_its_part() -> None:
+    """A block has many outputs and an amplifier several: the part's name alone says nothing."""
+    text = changed(PLAN, ("out-2: {fuse: 30 A", "out-2: {fuse: 100 A"))
+    found = next(one for one in judged(text).findings if one.rule == "fuse-exceeds-wire")
+    assert ("block.out-2", "what limits its current") in [(one.name, one.message) for one in found.related]
