@@ -96,6 +96,7 @@ _CALLED = {
     "y": "the place across the vehicle (`y`)",
     "z": "the height (`z`)",
     "amount": "the number (`amount`)",
+    "parts": "the list of parts (`parts`)",
     "rated": "the basis of the power (`rated`)",
 }
 

@@ -55,7 +55,7 @@ def swapped(*swaps: tuple[str, str], text: str = PLAN) -> str:
 GAP, WHOLE = ["warning the plan"], "the list of parts lacks what the plan needs: "
 CASES = {
     "a list that holds all": ("parts-list-gap", PLAN, []),
-    "no list": ("parts-list-gap", swapped((PARTS, "")), ["? the parts of the plan"]),
+    "no list": ("parts-list-gap", swapped((PARTS, "")), ["? the list of parts (`parts`) of the plan"]),
     "no list, where only the circuit counts": ("parts-list-gap", swapped((PARTS, ""), text=ELECTRICAL), []),
     "another fuse": ("parts-list-gap", swapped(("10 A blade", "15 A blade")), GAP),
     "a fuse holder is no fuse": (

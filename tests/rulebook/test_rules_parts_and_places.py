@@ -215,7 +215,11 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ["note the plan"],
     ),
     "a fuse that is on no list is a gap": ("spare-fuse-missing", [("size: 10 A blade", "size: 15 A blade")], []),
-    "no list": ("spare-fuse-missing", [(SYSTEM[SYSTEM.index("parts:") :], "")], ["? the parts of the plan"]),
+    "no list": (
+        "spare-fuse-missing",
+        [(SYSTEM[SYSTEM.index("parts:") :], "")],
+        ["? the list of parts (`parts`) of the plan"],
+    ),
     "no grommet": (
         "parts-list-gap",
         [('  - {part: grommet, size: "bore 10 mm, groove 16 mm"}\n', "")],

@@ -329,7 +329,7 @@ def test_batteries_in_a_row_are_charged_from_the_vehicles_own_outward() -> None:
     text = changed(SPLIT, THIRD)
     assert outcome(text, "second-battery-not-isolated") == ["warning third"]
     assert messages(text, "battery-chemistry-mixed") == [
-        "third is a battery of the kind gel and is charged by cable from house, which is agm"
+        "third is a battery of the kind gel and is charged by cable from house, which is AGM"
     ]
     lithium = changed(text, ("chemistry: gel", "chemistry: lifepo4"))
     assert outcome(lithium, "lithium-charge-unlimited") == ["error third"]
