@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,11 +11,13 @@ from small_plans import changed, judged, messages
 from test_one_cause import PLAN
 
 from planlint.facts.case import Case
+from planlint.facts.table import SUBJECTS
 from planlint.judge.judge import plan_of
 from planlint.judge.result import Place, Unchecked
 from planlint.plan.quantity import Dimension
 from planlint.report.beside import unchecked_lines
-from planlint.rulebook.model import Severity
+from planlint.rulebook.load import shipped_rulebook
+from planlint.rulebook.model import Rule, Severity
 from planlint.rulebook.wording import unit_for
 from planlint.text.places import Span
 
@@ -155,3 +158,14 @@ def test_an_output_that_a_finding_points_to_is_named_with_its_part() -> None:
     text = changed(PLAN, ("out-2: {fuse: 30 A", "out-2: {fuse: 100 A"))
     found = next(one for one in judged(text).findings if one.rule == "fuse-exceeds-wire")
     assert ("block.out-2", "what limits its current") in [(one.name, one.message) for one in found.related]
+
+
+PLURAL = re.compile(r"\{(\w+)\}(?: of cable)? (?:are|were|come|flow|hang|lead|leave|lie|run)\b")
+
+
+@pytest.mark.parametrize("rule", shipped_rulebook().rules, ids=lambda rule: rule.id)
+def test_a_measure_is_one_thing(rule: Rule) -> None:
+    """`45 A flows`, `0.9 V is lost`: a number with its unit takes its verb in the singular."""
+    said = " ".join(words for words in (rule.says, *(one.says for one in rule.require)) if words)
+    measures = {name for name, fact in SUBJECTS[rule.about].facts.items() if isinstance(fact.yields, Dimension)}
+    assert measures.intersection(PLURAL.findall(said)) == set()
