@@ -41,6 +41,19 @@ def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[st
     return PLACEHOLDER.sub(word, template)
 
 
+def written(template: str, rule: Rule, case: Case, element: Any) -> str:
+    """Return a text for a plan with its placeholders put in as a plan writes them: `engine-bay`, `18 in`."""
+    settings = {setting.name: setting.text for setting in rule.settings}
+
+    def value(match: re.Match[str]) -> str:
+        name = match[1]
+        if name == "subject":
+            return str(element.name)
+        return settings.get(name) or spoken(case, rule.about, name, element, as_written=True)
+
+    return PLACEHOLDER.sub(value, template)
+
+
 def _setting(case: Case, setting: Setting, element: Any) -> str:
     """Return a setting in the unit the plan uses for that kind of value; where that would have to be rounded, as the rule
     states it too: `18 in (457 mm)`."""
@@ -55,15 +68,17 @@ def _setting(case: Case, setting: Setting, element: Any) -> str:
     return f"{setting.text} ({shown})"
 
 
-def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False) -> str:
-    """Return a fact's answer in words, `not stated` where it is unknown; `low` takes the lower end of a range."""
+def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False, as_written: bool = False) -> str:
+    """Return a fact's answer in words, `not stated` where it is unknown; `low` takes the lower end of a range, `as_written`
+    leaves values as a plan writes them."""
     try:
         value = answer(case, about, name, element, low=low)
     except UnknownError:
         return NOT_STATED
     except UnfitError:
         return UNFIT
-    return say(case, SUBJECTS[about].facts[name].yields, value, element)
+    yields = SUBJECTS[about].facts[name].yields
+    return str(value) if as_written and isinstance(value, str) else say(case, yields, value, element)
 
 
 def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str:

@@ -18,7 +18,7 @@ from planlint.plan.quantity import Dimension
 from planlint.report.beside import unchecked_lines
 from planlint.rulebook.load import shipped_rulebook
 from planlint.rulebook.model import Rule, Severity
-from planlint.rulebook.wording import unit_for
+from planlint.rulebook.wording import unit_for, written
 from planlint.text.places import Span
 
 
@@ -151,6 +151,10 @@ def test_values_of_a_plan_are_told_as_people_write_them(stated: str, told: str) 
     feed = "feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, "
     text = changed(PLAN, (feed, f"{feed}material: {stated}, "))
     assert told in messages(text, "clad-in-harsh-zone")
+    plan, _ = plan_of(document_of(text))
+    assert plan is not None
+    rule = next(one for one in shipped_rulebook().rules if one.id == "clad-in-harsh-zone")
+    assert written("{material}, {harsh_zone}", rule, Case(plan), plan.wires[1]) == f"{stated}, engine-bay"
 
 
 def test_an_output_that_a_finding_points_to_is_named_with_its_part() -> None:
