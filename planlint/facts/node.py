@@ -30,7 +30,7 @@ def open_terminals(case: Case, node: Node) -> str | None:
         missing += _half_wired(node, wired[node.name])
     if isinstance(node, Amp):
         missing += _half_wired_outputs(case, node)
-    return " and ".join(missing) or None
+    return " and ".join(f"`{name}`" for name in missing) or None
 
 
 def _half_wired(node: Node, wired: set[Vertex]) -> list[str]:

@@ -11,6 +11,7 @@ from planlint.judge.result import AssumedValue, Place, Told
 from planlint.plan.quantity import show
 from planlint.rulebook.evaluate import SI_UNITS
 from planlint.rulebook.findings import Assumed, Finding
+from planlint.rulebook.phrases import value_words
 from planlint.text.document import Document
 from planlint.text.places import Path, split_lines
 from planlint.trade.assumptions import assumption
@@ -44,9 +45,12 @@ class Teller:
         return Place(span=span, line=self._lines[span.line - 1], name=self._name(path), message=message)
 
     def _name(self, path: Path) -> str:
-        """Return the name of the element in which a path ends; '' where it is in none that has a name."""
+        """Return the name of the element in which a path ends, of an output with its part's (`block.out-1`); '' where it is
+        in none that has a name."""
         if len(path) < 2:
             return ""
+        if path[2:3] == ("outputs",) and len(path) > 3:
+            return f"{path[1]}.{path[3]}"
         if isinstance(path[1], str):
             return path[1]
         item = self._value(path[:2])
@@ -102,7 +106,7 @@ class Teller:
         if isinstance(assumed.value, str):
             meaning, shown, unit, is_open = (
                 f"{assumed.name} of {assumed.about}",
-                _words(assumed.value),
+                value_words(assumed.value),
                 "",
                 True,
             )
@@ -126,8 +130,8 @@ class Teller:
         )
 
 
-def _words(value: str) -> str:
-    return value.replace("-", " ")
+# Subjects of rules that bear no name of their own.
+_NO_NAMES = ("plan", "vehicle")
 
 
 def _turns(assumed: Assumed) -> str:
@@ -136,6 +140,7 @@ def _turns(assumed: Assumed) -> str:
         return ""
     entry = assumption(assumed.name)
     rule, subject = assumed.turning
+    subject = f"the {subject}" if subject in _NO_NAMES else subject
     side = "above" if assumed.turns_at > assumed.value else "below"
     verb = "break" if assumed.breaks else "meet"
     return f"{side} {show(assumed.turns_at, entry.dimension, entry.unit)} {subject} would {verb} {rule}"

@@ -23,6 +23,14 @@ _TURNED = {
     "at_most": "more_than",
     "more_than": "at_most",
 }
+_WHOLE, _ALONE = "the plan is of the whole job", "the plan is of the circuit alone"
+# Comparisons that nearly every rule makes, by fact and value: what they say, and what their opposites say.
+_SAID: dict[tuple[str, object], tuple[str, str]] = {
+    ("factory", True): ("it is the vehicle maker's", "it is not the vehicle maker's"),
+    ("factory", False): ("it is not the vehicle maker's", "it is the vehicle maker's"),
+    ("scope", "whole"): (_WHOLE, _ALONE),
+    ("scope", "electrical"): (_ALONE, _WHOLE),
+}
 
 
 def condition_lines(condition: Condition, otherwise: str = "") -> list[str]:
@@ -68,13 +76,15 @@ def _group(kind: type[AllOf] | type[AnyOf], members: Iterable[Condition]) -> Con
 
 
 def comparison(test: Test) -> str:
-    """Return one comparison in words: `length is at most 18 in (fuse reach)`, `factory: no`, `there is no first
+    """Return one comparison in words: `length is at most 18 in (fuse reach)`, `sealed: no`, `there is no first
     fuse`."""
     name, value = noun(test.fact), test.operand.value
     if test.operator == STATED:
         return f"{name} is {'' if value else 'not '}stated"
     negated = test.operator == "is_not"
     if test.operator in ("is", "is_not") and test.operand.fact is None:
+        if (test.fact, value) in _SAID:
+            return _SAID[test.fact, value][negated]
         if isinstance(value, bool):
             return f"{spaced(test.fact)}: {'no' if value is negated else 'yes'}"
         if value is None:

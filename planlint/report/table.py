@@ -68,7 +68,8 @@ def _wires(numbers: Numbers) -> list[str]:
     head = ("wire", "size", "asleep", "music", "full", "engine off", "fused for")
     fallen = [bool(one.falling) for one in numbers.scenarios]
     rows = [(row.name, row.size or _UNKNOWN, *_currents(row, fallen), _told(row.protecting)) for row in numbers.wires]
-    told = fold("The last column is what can flow in before a fuse opens.", "      ", width=WIDTH)
+    what = "The last column is what can flow through before a fuse opens; short circuits follow below."
+    told = fold(what, "      ", width=WIDTH)
     return ["  Currents in the wires of supply, charge, ground and turn-on", *_columns(head, rows), *told]
 
 

@@ -239,7 +239,8 @@ def _fact_used(case: Case, rule: Rule, name: str, element: Any, *, low: bool) ->
         return FactUsed(name=name, value=value, unit=SI_UNITS[yields], text=text)
     if yields is Yields.COUNT and value is not None:
         return FactUsed(name=name, value=float(value), unit="1", text=text)
-    return FactUsed(name=name, value=text, unit="", text=text)
+    # Programs get the value as a plan writes it.
+    return FactUsed(name=name, value=value if isinstance(value, str) else text, unit="", text=text)
 
 
 SI_UNITS = {

@@ -207,6 +207,29 @@ _NOUNS = {
 }
 """Facts by what a sentence calls them, where the name itself is no phrase of the trade."""
 
+_VALUES = {
+    "agm": "AGM",
+    "bare-metal": "bare metal",
+    "copper-clad-aluminium": "copper-clad aluminium",
+    "copper-clad-aluminium-10": "copper-clad aluminium (10 % copper)",
+    "copper-clad-aluminium-15": "copper-clad aluminium (15 % copper)",
+    "dash-bar": "dash bar",
+    "efb": "EFB",
+    "engine-bay": "engine bay",
+    "lifepo4": "LiFePO4",
+    "mixed-bonded": "bonded mixed materials",
+    "stainless-steel": "stainless steel",
+    "tinned-copper": "tinned copper",
+    "wheel-arch": "wheel arch",
+    "zinc-coated-steel": "zinc-coated steel",
+}
+"""Values of a plan by what a sentence calls them, where that is another spelling."""
+
+
+def value_words(value: str) -> str:
+    """Return a value of a plan as a sentence tells it: `lifepo4` as LiFePO4, `engine-bay` as engine bay."""
+    return _VALUES.get(value, value)
+
 
 def noun(name: str) -> str:
     """Return a fact as a sentence names it: `cable before the first fuse`, `first fuse`."""

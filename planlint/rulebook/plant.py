@@ -17,7 +17,7 @@ from planlint.plan.unbuild import quantity_text
 from planlint.plan.values import NOT_STATED
 from planlint.rulebook.evaluate import outcome_of
 from planlint.rulebook.model import PlantedFault, Rule
-from planlint.rulebook.wording import fill
+from planlint.rulebook.wording import written
 from planlint.text.document import Document
 from planlint.text.edit import Action, Edit, apply, remove, set_value
 from planlint.text.places import Path
@@ -184,7 +184,7 @@ def _named(fact: str) -> PlantedFault:
 def _filled(case: Case, rule: Rule, element: Any, value: Any) -> Any:
     """Return a value with the placeholders in its texts put into names."""
     if isinstance(value, str):
-        return fill(value, rule, case, element)
+        return written(value, rule, case, element)
     if isinstance(value, dict):
         return {key: _filled(case, rule, element, inner) for key, inner in value.items()}
     if isinstance(value, list):

@@ -12,16 +12,18 @@ from typing import Any
 from planlint.facts.case import Case, Yields
 from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
-from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
+from planlint.plan.quantity import Dimension, Quantity, parse, readable_unit, show
 from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
-from planlint.rulebook.phrases import PLACEHOLDER
+from planlint.rulebook.operators import same
+from planlint.rulebook.phrases import PLACEHOLDER, value_words
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 # What is said where there is no answer.
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
+_SMALLER = {"m": "cm", "ft": "in"}
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -39,22 +41,44 @@ def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[st
     return PLACEHOLDER.sub(word, template)
 
 
+def written(template: str, rule: Rule, case: Case, element: Any) -> str:
+    """Return a text for a plan with its placeholders put in as a plan writes them: `engine-bay`, `18 in`."""
+    settings = {setting.name: setting.text for setting in rule.settings}
+
+    def value(match: re.Match[str]) -> str:
+        name = match[1]
+        if name == "subject":
+            return str(element.name)
+        return settings.get(name) or spoken(case, rule.about, name, element, as_written=True)
+
+    return PLACEHOLDER.sub(value, template)
+
+
 def _setting(case: Case, setting: Setting, element: Any) -> str:
-    """Return a setting in the unit the plan uses for that kind of value."""
+    """Return a setting in the unit the plan uses for that kind of value; where that would have to be rounded, as the rule
+    states it too: `18 in (457 mm)`."""
     if setting.dimension is None or setting.dimension in _FINE:
         return setting.text
-    return show(setting.value, setting.dimension, unit_for(case, element, setting.dimension, setting.value))
+    unit = unit_for(case, element, setting.dimension, setting.value)
+    shown = show(setting.value, setting.dimension, unit)
+    if same(parse(shown, setting.dimension).high, setting.value):
+        return shown
+    if unit in _SMALLER and setting.value < parse(f"1 {unit}", setting.dimension).high:
+        shown = show(setting.value, setting.dimension, _SMALLER[unit])
+    return f"{setting.text} ({shown})"
 
 
-def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False) -> str:
-    """Return a fact's answer in words, `not stated` where it is unknown; `low` takes the lower end of a range."""
+def spoken(case: Case, about: str, name: str, element: Any, *, low: bool = False, as_written: bool = False) -> str:
+    """Return a fact's answer in words, `not stated` where it is unknown; `low` takes the lower end of a range, `as_written`
+    leaves values as a plan writes them."""
     try:
         value = answer(case, about, name, element, low=low)
     except UnknownError:
         return NOT_STATED
     except UnfitError:
         return UNFIT
-    return say(case, SUBJECTS[about].facts[name].yields, value, element)
+    yields = SUBJECTS[about].facts[name].yields
+    return str(value) if as_written and isinstance(value, str) else say(case, yields, value, element)
 
 
 def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str:
@@ -68,7 +92,7 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
         return " and ".join(_called(item) for item in items)
     if yields is Yields.FLAG:
         return "yes" if value else "no"
-    return str(value)
+    return value_words(str(value)) if yields is Yields.WORD else str(value)
 
 
 def _called(element: Any) -> str:

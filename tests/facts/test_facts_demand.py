@@ -78,7 +78,7 @@ def test_the_design_current_rests_on_the_system(system: str, amps: Any) -> None:
         ("converter", {"supply": "0.3..0.5 A"}, "power", 0.5),
         ("charger", {"input_limit": "52 A", "output_limit": "40 A"}, "input", 52.0),
         ("capacitor", {}, "positive", 0.0),
-        ("load", {}, "power", "? the supply of it"),
+        ("load", {}, "power", "? the current drawn (`supply`) of it"),
     ],
 )
 def test_the_design_current_of_other_users(kind: str, fields: dict[str, str], end: str, amps: Any) -> None:

@@ -107,7 +107,7 @@ def test_a_coil_by_its_resistance_draws_most_at_its_least() -> None:
 def test_a_coil_by_its_current_is_taken_as_stated() -> None:
     """A stated current needs no voltage; of a range the most counts."""
     assert ask(relay_case("150..200 mA"), "node", "source", "turn_on_load") == pytest.approx(0.2)
-    assert ask(relay_case(""), "node", "source", "turn_on_load") == "? the coil of relay"
+    assert ask(relay_case(""), "node", "source", "turn_on_load") == "? the coil current (`coil`) of relay"
 
 
 def test_two_outputs_on_one_lead_are_each_taken_alone() -> None:
@@ -182,4 +182,4 @@ def test_a_lead_that_cannot_carry_its_load_leaves_nothing() -> None:
     }
     wires = ["a: key.out > fan.power, 20 AWG, 60 m", "b: fan.power > amp.turn-on, 20 AWG, 1 m"]
     assert ask(case_of(nodes, wires), "node", "amp", "turn_on_volts") <= 0.0  # type: ignore[arg-type]
-    assert ask(relay_case("0 ohm"), "node", "source", "turn_on_load") == "? the coil of relay"
+    assert ask(relay_case("0 ohm"), "node", "source", "turn_on_load") == "? the coil current (`coil`) of relay"

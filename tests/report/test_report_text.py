@@ -69,7 +69,7 @@ def test_a_finding_is_told_in_order() -> None:
         "any holes, mounts, steps, tests or documents",
         "Assumed",
         "resistance of a steel unibody: 2 mohm; above 5.03 mohm sub-amp would break total-drop-high",
-        "material of feed-rear: copper clad aluminium",
+        "material of feed-rear: copper-clad aluminium",
         "Verdict: broken; 1 error, 1 warning, 1 note, 1 accepted, 2 not stated",
         "planlint checks a plan, not the work.",
     ]
@@ -90,9 +90,9 @@ def test_the_wires_of_one_assumption_are_told_together() -> None:
     result = replace(SOUND, assumed=(*assumed("sub-a", "sub-b"), *parted))
     told = one_line(render_text((result,))).split("state it ")[1].split(" Verdict")[0]
     assert told == (
-        "- material of f: copper clad aluminium; it would break x "
+        "- material of f: copper-clad aluminium; it would break x "
         "- resistance of a steel unibody: 2 mohm; above 5.03 mohm sub-amp would break total-drop-high "
-        "- material of sub-a and sub-b: copper clad aluminium - material of e: copper"
+        "- material of sub-a and sub-b: copper-clad aluminium - material of e: copper"
     )
 
 
@@ -108,7 +108,7 @@ def test_the_wires_of_one_assumption_are_told_together() -> None:
 def test_a_few_of_many_wires_are_named(names: str, said: str) -> None:
     """Up to three wires of an assumption are named, and how many more there are is said."""
     result = replace(SOUND, assumed=tuple(assumed(*names.split())))
-    assert f"- {said}copper clad aluminium Verdict" in one_line(render_text((result,)))
+    assert f"- {said}copper-clad aluminium Verdict" in one_line(render_text((result,)))
 
 
 def test_an_element_in_brackets_is_joined_in_them() -> None:

@@ -148,10 +148,15 @@ def test_the_ids_of_the_reader_are_told() -> None:
 
 CONDITIONS = [
     ("{length: {at_most: 3 m}, else: error}", "length is at most 3 m, else an error"),
-    ("{factory: {is: true}, else: note}", "factory: yes, else a note"),
-    ("{factory: {is: false}, else: note}", "factory: no, else a note"),
-    ("{factory: {is_not: true}, else: note}", "factory: no, else a note"),
-    ("{not: {factory: {is: true}}, else: note}", "factory: no, else a note"),
+    ("{factory: {is: true}, else: note}", "it is the vehicle maker's, else a note"),
+    ("{factory: {is: false}, else: note}", "it is not the vehicle maker's, else a note"),
+    ("{factory: {is_not: true}, else: note}", "it is not the vehicle maker's, else a note"),
+    ("{not: {factory: {is: true}}, else: note}", "it is not the vehicle maker's, else a note"),
+    ("{bundled: {is: true}, else: note}", "bundled: yes, else a note"),
+    ("{not: {bundled: {is: true}}, else: note}", "bundled: no, else a note"),
+    ("{scope: {is: whole}, else: note}", "the plan is of the whole job, else a note"),
+    ("{scope: {is_not: electrical}, else: note}", "the plan is of the whole job, else a note"),
+    ("{scope: {is_not: whole}, else: note}", "the plan is of the circuit alone, else a note"),
     ("{material: {stated: true}, else: note}", "material is stated, else a note"),
     ("{not: {material: {stated: true}}, else: note}", "material is not stated, else a note"),
     ("{material: {is: copper}, else: note}", "material is copper, else a note"),
@@ -174,15 +179,15 @@ CONDITIONS = [
     ),
     (
         "{any_of: [{length: {at_most: 3 m}}, {not: {factory: {is: true}}}], else: error}",
-        "one of these is true, else an error: - length is at most 3 m - factory: no",
+        "one of these is true, else an error: - length is at most 3 m - it is not the vehicle maker's",
     ),
     (
         "{not: {all_of: [{length: {at_most: 3 m}}, {not: {any_of: [{factory: {is: true}}]}}]}, else: error}",
-        "one of these is true, else an error: - length is more than 3 m - factory: yes",
+        "one of these is true, else an error: - length is more than 3 m - it is the vehicle maker's",
     ),
     (
         "{not: {any_of: [{length: {at_most: 3 m}}, {factory: {is: true}}]}, else: error}",
-        "all of these are true, else an error: - length is more than 3 m - factory: no",
+        "all of these are true, else an error: - length is more than 3 m - it is not the vehicle maker's",
     ),
 ]
 

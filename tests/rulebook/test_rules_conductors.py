@@ -148,7 +148,7 @@ CASES = {
     "an exhaust nobody measured": (
         "insulation-too-cool-for-zone",
         plan("tail", "route: [{zone: engine-bay}]", whole=True),
-        ["? the exhaust of stretch 1 of tail"],
+        ["? the distance to the exhaust (`exhaust`) of stretch 1 of tail"],
     ),
     "an exhaust nobody measured, where only the circuit counts": (
         "insulation-too-cool-for-zone",
@@ -193,7 +193,7 @@ CASES = {
     "a thin wire with nothing said of a cover": (
         "conductor-mechanically-thin",
         plan("return", "gauge: 18 AWG", whole=True),
-        ["? the protection of return"],
+        ["? the loom or other cover (`protection`) of return"],
     ),
     "a cable too thick for the amplifier": (
         "terminal-too-small-for-cable",
@@ -217,7 +217,12 @@ CASES = {
         "cut-length-short",
         plan("tail", "cut: 30 cm", whole=True),
         REST := [
-            *("? the cut of feed", "? the cut of minus", "? the cut of plus", "? the cut of return"),
+            *(
+                "? the length to cut (`cut`) of feed",
+                "? the length to cut (`cut`) of minus",
+                "? the length to cut (`cut`) of plus",
+                "? the length to cut (`cut`) of return",
+            ),
         ],
     ),
     "a tail cut for making it once": ("cut-length-short", plan("tail", "cut: 18 cm", whole=True), REST),

@@ -62,7 +62,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a branch whose current is not stated": (
         "block-overloaded",
         [("supply: 10 A", "supply: not stated")],
-        ["? the supply of lamp"],
+        ["? the current drawn (`supply`) of lamp"],
     ),
     "a cable too thick for its port": (
         "block-port-mismatch",
@@ -142,7 +142,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a number of screws that is not stated": (
         "block-unsecured",
         [(", amount: 4", "")],
-        ["? the amount of board"],
+        ["? the number (`amount`) of the fasteners of board"],
     ),
     "an isolator for less than what passes it": (
         "switch-or-isolator-underrated",
@@ -204,4 +204,4 @@ def test_a_ground_block_needs_no_cover() -> None:
 def test_what_is_told_has_the_numbers() -> None:
     """500 W / (0.8 x 13.8 V) + 10 A = 55.3 A."""
     text = changed(SYSTEM, ("cargo, rating: 100 A", "cargo, rating: 50 A"))
-    assert messages(text, "block-overloaded") == ["55.3 A flow through block at full power; it is made for 50 A"]
+    assert messages(text, "block-overloaded") == ["55.3 A flows through block at full power; it is made for 50 A"]

@@ -146,7 +146,12 @@ CASES: list[tuple[str, str, Edits, str]] = [
     ),
     ("ground-near-fuel", "stud", {"sealed: true, fuel: none-near": "sealed: true, fuel: 150 mm"}, HOLDS),
     ("ground-near-fuel", "stud", {"sealed: true, fuel: none-near": "sealed: true, fuel: 149 mm"}, ERROR),
-    ("ground-near-fuel", "stud", {"sealed: true, fuel: none-near": "sealed: true"}, "? the fuel of stud"),
+    (
+        "ground-near-fuel",
+        "stud",
+        {"sealed: true, fuel: none-near": "sealed: true"},
+        "? the distance to the fuel system (`fuel`) of stud",
+    ),
     ("ground-near-fuel", "stud", {"sealed: true, fuel: none-near": "sealed: true", "holes: none\n": ""}, ASIDE),
     (
         "ground-near-fuel",
@@ -216,7 +221,12 @@ CASES: list[tuple[str, str, Edits, str]] = [
     ),
     ("ground-stack-crowded", "stud", SECOND_AMP, HOLDS),
     ("ground-stack-crowded", "stud", {**SECOND_AMP, "supply: 50 A": "supply: 51 A"}, WARNING),
-    ("ground-stack-crowded", "stud", {**SECOND_AMP, "supply: 50 A": "position: left"}, "? the supply of amp"),
+    (
+        "ground-stack-crowded",
+        "stud",
+        {**SECOND_AMP, "supply: 50 A": "position: left"},
+        "? the current drawn (`supply`) of amp",
+    ),
     (
         "ground-stack-crowded",
         "stud",
@@ -232,7 +242,7 @@ CASES: list[tuple[str, str, Edits, str]] = [
         "ground-shares-factory-stud",
         "far",
         {"member: rail": "member: factory-stud", "supply: 2 A": "position: left"},
-        "? the supply of fan",
+        "? the current drawn (`supply`) of fan",
     ),
     ("ground-lead-long", "amp-ground", {GROUND: GROUND.replace("40 cm", "45 cm")}, HOLDS),
     ("ground-lead-long", "amp-ground", {GROUND: GROUND.replace("40 cm", "46 cm")}, NOTE),
@@ -274,7 +284,7 @@ CASES: list[tuple[str, str, Edits, str]] = [
         "isolated-body-section",
         "stud",
         {**BED, "  far: {": "  strap: {kind: body-bond, gauge: 4 AWG}\n  far: {"},
-        "? the joins of strap",
+        "? the sections joined (`joins`) of strap",
     ),
     (
         "isolated-body-section",
@@ -370,10 +380,10 @@ def test_every_rule_here_has_a_plan_that_breaks_it_and_one_in_which_it_holds() -
 # four terminals on a stud.
 BARS = [
     ("far: {kind: bus, zone: cargo}", 4, HOLDS),
-    ("far: {kind: bus, zone: cargo}", 5, "? the lugs of far"),
+    ("far: {kind: bus, zone: cargo}", 5, "? the lugs in their order (`lugs`) of far"),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1]}", 5, HOLDS),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1, g2, g3, g4]}", 5, WARNING),
-    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, "? the lugs of far"),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, "? the lugs in their order (`lugs`) of far"),
     ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: g1}", 3, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 4, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 5, WARNING),

@@ -55,7 +55,7 @@ def swapped(*swaps: tuple[str, str], text: str = PLAN) -> str:
 GAP, WHOLE = ["warning the plan"], "the list of parts lacks what the plan needs: "
 CASES = {
     "a list that holds all": ("parts-list-gap", PLAN, []),
-    "no list": ("parts-list-gap", swapped((PARTS, "")), ["? the parts of the plan"]),
+    "no list": ("parts-list-gap", swapped((PARTS, "")), ["? the list of parts (`parts`) of the plan"]),
     "no list, where only the circuit counts": ("parts-list-gap", swapped((PARTS, ""), text=ELECTRICAL), []),
     "another fuse": ("parts-list-gap", swapped(("10 A blade", "15 A blade")), GAP),
     "a fuse holder is no fuse": (
@@ -175,7 +175,7 @@ ACCEPTED = {
     "what could not be checked": (
         "acceptance-stale",
         f"rule: conductor-mechanically-thin, subject: feed, {WHY}",
-        ["? the protection of feed"],
+        ["? the loom or other cover (`protection`) of feed"],
     ),
     "a day past, with no day to judge by": (
         "acceptance-stale",

@@ -108,7 +108,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a load of which nobody says who is there": (
         "breaker-auto-reset-main",
         [(SMALL, SELF), (", attended: true", "")],
-        ["? the attended of fan"],
+        ["? whether fan is attended"],
     ),
     "a main breaker that resets itself, for a watched motor alone": (
         "breaker-auto-reset-main",
@@ -129,7 +129,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "one there of which nobody says": (
         "device-unfit-for-zone",
         [(MAIN, MAIN + " battery_box: true,")],
-        ["? the ignition protected of main"],
+        ["? whether main is ignition protected"],
     ),
     "one in the box of a lithium battery": (
         "device-unfit-for-zone",
@@ -144,7 +144,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a fuse beside a vented box of which nobody says whether it is in there": (
         "device-unfit-for-zone",
         [("chemistry: agm", "chemistry: agm, enclosure: vented-outside")],
-        ["? the battery box of main"],
+        ["? the place inside or outside a battery box (`battery_box`) of main"],
     ),
     "a fuse beside a vented box": (
         "device-unfit-for-zone",
@@ -171,7 +171,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a fuse in the engine bay of whose heat nobody says": (
         "device-unfit-for-zone",
         [("highest_ambient: 85 C, ", "")],
-        ["? the highest ambient of main"],
+        ["? the highest air temperature permitted (`highest_ambient`) of main"],
     ),
     "the same where only the circuit counts": (
         "device-unfit-for-zone",
@@ -215,7 +215,11 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ["note the plan"],
     ),
     "a fuse that is on no list is a gap": ("spare-fuse-missing", [("size: 10 A blade", "size: 15 A blade")], []),
-    "no list": ("spare-fuse-missing", [(SYSTEM[SYSTEM.index("parts:") :], "")], ["? the parts of the plan"]),
+    "no list": (
+        "spare-fuse-missing",
+        [(SYSTEM[SYSTEM.index("parts:") :], "")],
+        ["? the list of parts (`parts`) of the plan"],
+    ),
     "no grommet": (
         "parts-list-gap",
         [('  - {part: grommet, size: "bore 10 mm, groove 16 mm"}\n', "")],
@@ -252,7 +256,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
             ('  - {part: grommet, size: "bore 10 mm, groove 16 mm"}\n', ""),
             ("groove: 16 mm}}", "groove: 16 mm}, existing: true}"),
         ],
-        ["? the factory of panel"],
+        ["? the origin (`factory`) of the grommet of panel"],
     ),
     "too few inserts": ("parts-list-gap", [("M6 x 20 mm, amount: 4", "M6 x 20 mm, amount: 3")], ["warning the plan"]),
     "inserts of another thread": ("parts-list-gap", [("M6 x 20 mm", "M5 x 20 mm")], ["warning the plan"]),
@@ -282,7 +286,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a place without its height": (
         "zero-or-implausible-length",
         [("x: 3.6 m, y: 0.5 m, z: 0.4 m", "x: 3.6 m, y: 0.5 m")],
-        ["? the z of amp"],
+        ["? the height (`z`) of amp"],
     ),
     "a place at one end alone": (
         "zero-or-implausible-length",
@@ -312,7 +316,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "lugs of which nobody says": (
         "ground-dissimilar-metal",
         [(STUD, BAY_STUD + " sealed: false,")],
-        ["? the plating of to of amp-ground"],
+        ["? the plating of the end `to` of amp-ground"],
     ),
     "bare copper on steel": (
         "ground-dissimilar-metal",
@@ -363,7 +367,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "an end of which nobody says": (
         "fine-strand-no-ferrule",
         [("gauge: 14 AWG, length: 4 m, ends: {from: {type: ferrule}}", "gauge: 14 AWG, length: 4 m")],
-        ["? the type of from of fan-feed"],
+        ["? the type of the end `from` of fan-feed"],
     ),
     "the same end in a plan of the circuit alone": (
         "fine-strand-no-ferrule",
@@ -379,7 +383,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "an order of which nobody says": (
         "stud-order-wrong",
         [(", lugs: [amp-ground, fan-ground]", "")],
-        ["? the lugs of stud"],
+        ["? the lugs in their order (`lugs`) of stud"],
     ),
     "the same in a plan of the circuit": (
         "stud-order-wrong",
@@ -473,7 +477,7 @@ SLEEVES = [
     ("40 A", "29 A", "50 cm", ", gap: 0 mm", []),
     ("40 A", "40 A", "30 cm", ", gap: 0 mm", []),
     ("40 A", "40 A", "50 cm", ", gap: 20 mm", []),
-    ("40 A", "40 A", "50 cm", "", ["? the gap of stretch 1 of w-1"]),
+    ("40 A", "40 A", "50 cm", "", ["? the distance to the wires beside it (`gap`) of stretch 1 of w-1"]),
     ("40 A", "29 A", "50 cm", "", []),
 ]
 

@@ -129,7 +129,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a main breaker of which nobody says how it resets": (
         "breaker-auto-reset-main",
         [BREAKER, ("reset: manual", "reset: not stated")],
-        ["? the reset of main-fuse"],
+        ["? the way of resetting (`reset`) of main-fuse"],
     ),
     "a self-resetting breaker behind the main fuse": (
         "breaker-auto-reset-main",
@@ -281,7 +281,7 @@ def test_a_changed_plan_gets_what_it_deserves(rule: str, swaps: list[tuple[str, 
 def test_a_fuse_that_opens_is_told_with_both_currents_and_the_fuse_that_would_do() -> None:
     """500 W / (0.8 x 13.8 V) = 45.3 A; over 0.8 that asks for 56.6 A, so for 60 A; 6 AWG bears 80 A (common practice)."""
     text = changed(SYSTEM, ("fuse: 60 A", "fuse: 40 A"))
-    assert messages(text, "fuse-below-load") == ["45.3 A flow through block.out-1, which is rated 40 A: it will open"]
+    assert messages(text, "fuse-below-load") == ["45.3 A flows through block.out-1, which is rated 40 A: it will open"]
     assert remedies(text, "fuse-below-load") == [
         "Fit a fuse of at least 60 A where the cables at it bear that (they bear 80 A), or thicker cables with it."
     ]
@@ -403,7 +403,7 @@ wires:
     [
         ("link: 60 A", []),  # 60 A x 1.25 = 75 A
         ("link: 70 A", ["warning far", "warning near"]),
-        ("chemistry: agm", ["? the link of rear"]),
+        ("chemistry: agm", ["? the planned current of the link (`link`) of rear"]),
     ],
 )
 def test_the_fuses_of_a_link_bear_its_planned_current(link: str, expected: list[str]) -> None:

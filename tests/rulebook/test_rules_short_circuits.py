@@ -85,7 +85,7 @@ def test_what_a_fuse_must_break_by_hand() -> None:
     assert "1478" in messages(text, "interrupt-rating-low")[0]
     assert outcome(PLAN, "interrupt-rating-low") == []
     assert outcome(PLAN.replace("family: strip, ", "").replace(", interrupts: 5 kA", ""), "interrupt-rating-low") == [
-        "? the interrupts of fuse"
+        "? the breaking capacity (`interrupts`) of fuse"
     ]
 
 

@@ -127,7 +127,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
             (f"  {MINUS}\n", ""),
             ("  tap: {kind: tap, zone: cabin, place: radio-plug, method: plug-adapter, " + TAP + "}\n", ""),
         ],
-        ["? the factory amp of the vehicle"],
+        ["? the factory amplifier (`factory_amp`) of the vehicle"],
     ),
     "a converter of 9 V before an input of 6 V": (
         "input-level-overdriven",
@@ -247,7 +247,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "nobody says what becomes of the speaker": (
         "load-sense-unsatisfied",
         [("factory_speaker: kept, ", "")],
-        ["? the factory speaker of tap"],
+        ["? the fate of the factory speaker (`factory_speaker`) of tap"],
     ),
     "nobody says how much the converter loads it": (
         "load-sense-unsatisfied",
@@ -577,9 +577,9 @@ SPLIT = changed(
     [
         ([], []),
         ([("sums: true", "sums: false")], ["warning amp"]),
-        ([("    sums: true\n", "")], ["? the sums of converter"]),
+        ([("    sums: true\n", "")], ["? the summing of bands (`sums`) of converter"]),
         ([("removes_delay: true", "removes_delay: false")], ["warning amp"]),
-        ([("    removes_delay: true\n", "")], ["? the removes delay of converter"]),
+        ([("    removes_delay: true\n", "")], ["? the removal of delays (`removes_delay`) of converter"]),
         ([("delay: 1.2 ms", "delay: 0 ms"), ("removes_delay: true", "removes_delay: false")], []),
         ([(", delay: 1.2 ms", "")], ["? the delay of speaker-woofer of radio"]),
         ([("kind: processor\n    sums: true\n    removes_delay: true\n", "kind: converter\n")], ["warning amp"]),
@@ -647,7 +647,7 @@ ROUTED = changed(
         ([("length: 1.5 m", "length: 1 m")], []),
         ([("gap: 50 mm", "gap: 150 mm")], []),
         ([("length: 3.5 m", "length: 3.5 m, beside: feed, gap: 20 mm")], ["warning line"]),
-        ([(", gap: 50 mm", "")], ["? the gap of stretch 1 of line"]),
+        ([(", gap: 50 mm", "")], ["? the distance to the wires beside it (`gap`) of stretch 1 of line"]),
         ([("beside: rear", "beside: wake")], []),
         # Along the same sill, and nobody says how far apart.
         (
@@ -661,7 +661,7 @@ ROUTED = changed(
                     "to: block.in, gauge: 4 AWG, length: 5 m, route: [{zone: cabin, along: sill, side: left, length: 3 m}]}",
                 ),
             ],
-            ["? the gap of stretch 1 of line"],
+            ["? the distance to the wires beside it (`gap`) of stretch 1 of line"],
         ),
         (
             [

@@ -101,7 +101,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         [(f"  {TWO_PLUS}\n", ""), (f"  {TWO_MINUS}\n", ""), ("coils: 2,", "coils: 2, open_coils: 1,")],
         [],
     ),
-    "coils nobody counted": ("coil-left-open", [("coils: 2, ", "")], ["? the coils of sub"]),
+    "coils nobody counted": ("coil-left-open", [("coils: 2, ", "")], ["? the number of voice coils (`coils`) of sub"]),
     "coils that pull together": ("driver-polarity-mixed", [], []),
     "coils that pull against each other": ("driver-polarity-mixed", SWAPPED, ["warning sub"]),
     "said to be inverted and is not": (
@@ -127,7 +127,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     # 1.1 x 80 % x 14.4 V x 31 A are 393 W, of 32 A 406 W.
     "fuses that make it credible": ("power-claim-not-credible", [(FUSES, "fuses: [32 A]")], []),
     "fuses that do not": ("power-claim-not-credible", [(FUSES, "fuses: [31 A]")], ["warning amp"]),
-    "no fuses stated": ("power-claim-not-credible", [(f"{FUSES}, ", "")], ["? the fuses of amp"]),
+    "no fuses stated": ("power-claim-not-credible", [(f"{FUSES}, ", "")], ["? the fuses on board (`fuses`) of amp"]),
     "a figure for advertising": (
         "power-claim-not-credible",
         [("continuous-1-percent", "other")],
@@ -136,7 +136,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a figure of unknown basis": (
         "power-claim-not-credible",
         [("rated: continuous-1-percent, ", "")],
-        ["? the basis of the power of sub of amp"],
+        ["? the basis of the power (`rated`) of sub of amp"],
     ),
     "no high-pass on a sub": ("small-speaker-no-highpass", [], []),
     "a sub's low-pass": ("sub-no-lowpass", [], []),

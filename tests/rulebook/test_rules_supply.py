@@ -153,7 +153,11 @@ PLACES: dict[str, Case] = {
         ["error rear"],
     ),
     "nothing of the fuel system near": ("battery-near-fuel", [("fuel: 400 mm", "fuel: none-near")], []),
-    "a distance that is not stated": ("battery-near-fuel", [(", fuel: 400 mm", "")], ["? the fuel of rear"]),
+    "a distance that is not stated": (
+        "battery-near-fuel",
+        [(", fuel: 400 mm", "")],
+        ["? the distance to the fuel system (`fuel`) of rear"],
+    ),
     "the same where only the circuit is in question": ("battery-near-fuel", [(", fuel: 400 mm", ""), ELECTRICAL], []),
     # 33 CFR 183.445: live studs are covered.
     "a bare positive post": (
@@ -252,12 +256,12 @@ SOURCES: dict[str, Case] = {
     "a place that is not stated": (
         "power-from-factory-circuit",
         [(", fuse_place: cabin", "")],
-        ["? the fuse place of circuit"],
+        ["? the place of the fuse box (`fuse_place`) of circuit"],
     ),
     "a draw that is not stated": (
         "power-from-factory-circuit",
         [(", draw: 8 A", "")],
-        ["? the draw of circuit"],
+        ["? the draw before the job (`draw`) of circuit"],
     ),
     "a larger fuse does not help": (
         "power-from-factory-circuit",
@@ -369,7 +373,7 @@ CHARGING: dict[str, Case] = {
     "an alternator of which nobody knows": (
         "isolator-unsuits-alternator",
         [("control: ignition", "control: voltage"), (", control: fixed", "")],
-        ["? the control of the vehicle's alternator"],
+        ["? the kind of control (`control`) of the vehicle's alternator"],
     ),
     "a charge cable without a fuse": (
         "added-charge-cable-unfused",
@@ -485,7 +489,7 @@ def test_what_is_told_has_the_numbers() -> None:
         "the hold-down of rear bears 2 kN; inside the vehicle it must bear 20 times the weight of 0.196 kN"
     ]
     assert messages(changed(SYSTEM, (FAN, "supply: 7.5 A")), "power-from-factory-circuit") == [
-        "15.5 A flow through circuit with what the job adds; its fuse is of 15 A"
+        "15.5 A flows through circuit with what the job adds; its fuse is of 15 A"
     ]
     low = changed(SYSTEM, ("highest_voltage: 16 V", "highest_voltage: 14 V"))
     assert messages(low, "voltage-system-mismatch") == [

@@ -104,7 +104,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
             ("  on-one: {from: joint, to: one.turn-on}\n", ""),
             ("one: {kind: amp}", "one: {kind: amp, sense: not stated}"),
         ],
-        ["? the sense of one"],
+        ["? the way of waking (`sense`) of one"],
     ),
     "one that wakes with the signal": (
         "turn-on-missing",
@@ -147,7 +147,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "one of which nobody says what it is": (
         "turn-on-permanent",
         from_circuit("limit: 1 A"),
-        ["? the circuit of radio"],
+        ["? the kind of circuit (`circuit`) of radio"],
     ),
     "jumped from the amplifier's own supply": (
         "turn-on-permanent",
@@ -203,7 +203,11 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         [("coil: 160 mA", "coil_resistance: 60..80 ohm"), ("turn_on_limit: 500 mA", "turn_on_limit: 255 mA")],
         ["warning processor"],
     ),
-    "a coil of which nothing is stated": ("turn-on-overloaded", [(" coil: 160 mA,", "")], ["? the coil of relay"]),
+    "a coil of which nothing is stated": (
+        "turn-on-overloaded",
+        [(" coil: 160 mA,", "")],
+        ["? the coil current (`coil`) of relay"],
+    ),
     "fans on the lead itself": (
         "turn-on-overloaded",
         [("from: relay.normally-open, to: fans.power", "from: joint, to: fans.power")],
@@ -214,7 +218,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a circuit of which nobody says what": (
         "turn-on-safety-circuit",
         from_circuit("limit: 1 A"),
-        ["? the circuit of radio"],
+        ["? the kind of circuit (`circuit`) of radio"],
     ),
     "a fused circuit of the vehicle": (
         "turn-on-safety-circuit",
@@ -226,7 +230,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "a coil of which nobody says": (
         "relay-coil-unsuppressed",
         [(", suppression: diode", "")],
-        ["? the suppression of relay"],
+        ["? the suppression of the coil (`suppression`) of relay"],
     ),
     "a bare coil behind the key": (
         "relay-coil-unsuppressed",
@@ -251,7 +255,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
     "the same of which nobody says": (
         "relay-contact-overloaded",
         [("supply: 1 A, surge: true", "supply: 16 A")],
-        ["? the surge of fans"],
+        ["? the surge at switch-on (`surge`) of fans"],
     ),
     "more than four fifths of it": (
         "relay-contact-overloaded",
@@ -324,7 +328,7 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
             ("from: block.out-3, to: processor.power", "from: box, to: processor.power"),
             ("  joint:", "  box: {kind: factory-circuit, fuse: 5 A}\n  joint:"),
         ],
-        ["? the circuit of box"],
+        ["? the kind of circuit (`circuit`) of box"],
     ),
 }
 
@@ -489,7 +493,7 @@ def test_the_leads_are_summed_as_the_trade_does() -> None:
         ("turn_on_limit: 500 mA", "turn_on_limit: 200 mA"),
     ]
     assert messages(changed(SYSTEM, *third), "turn-on-overloaded") == [
-        "0.205 A hang on the turn-on output of processor; it may give 0.2 A"
+        "0.205 A is drawn from the turn-on output of processor; it may give 0.2 A"
     ]
 
 
@@ -507,7 +511,7 @@ def test_a_plan_without_turn_on_asks_for_no_more_than_what_wakes_the_amplifier(r
     short = (EXAMPLES / "minimal.plan.yaml").read_text(encoding="utf-8")
     assert outcome(short, rule) == []
     assert outcome(changed(short, (" sense: signal,", "")), rule) == (
-        ["? the sense of amp"] if rule == "turn-on-missing" else []
+        ["? the way of waking (`sense`) of amp"] if rule == "turn-on-missing" else []
     )
 
 

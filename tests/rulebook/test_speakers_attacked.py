@@ -210,7 +210,7 @@ def test_like_drivers_wired_unlike_get_unlike_power() -> None:
 def test_what_does_not_apply_is_not_asked_for() -> None:
     """An amplifier without fuses of its own, and a driver whose power nobody rates."""
     text = changed(POSTS, ("class: D,", "class: D, fuses: {not_applicable: none on board},"))
-    assert outcome(text, "power-claim-not-credible") == ["? the basis of the power of sub of amp"]
+    assert outcome(text, "power-claim-not-credible") == ["? the basis of the power (`rated`) of sub of amp"]
     assert outcome(changed(text, ("lowest: 1 ohm", "rated: continuous-1-percent")), "power-claim-not-credible") == []
     bare = POSTS.replace("power: 400 W", "power: {not_applicable: not rated}")
     assert outcome(bare, "power-over-driver") == outcome(bare, "drivers-unequal-on-channel") == []
@@ -275,11 +275,11 @@ def test_an_output_with_one_pole_left_out_is_told_once() -> None:
     open_at_amp = changed(
         POSTS, ("channels: 1", "channels: 2"), ("a: {from: amp.sub-1-positive", "a: {from: amp.input-1")
     )
-    assert messages(open_at_amp, "node-unconnected") == ["no wire ends at power and sub-1-positive of amp"]
+    assert messages(open_at_amp, "node-unconnected") == ["no wire ends at `power` and `sub-1-positive` of amp"]
     open_at_both = changed(open_at_amp, ("  a: {from: amp.input-1, to: one.positive}\n", ""))
     assert messages(open_at_both, "node-unconnected") == [
-        "no wire ends at positive of one",
-        "no wire ends at power of amp",
+        "no wire ends at `positive` of one",
+        "no wire ends at `power` of amp",
     ]
 
 

@@ -130,7 +130,7 @@ def test_a_split_charge_relay_parts_two_batteries_while_the_ignition_closes_it()
     assert outcome(RELAY, rule) == []
     assert outcome(changed(RELAY, ("circuit: ignition", "circuit: constant")), rule) == ["warning house"]
     assert outcome(changed(RELAY, ("normally-open", "normally-closed")), rule) == ["warning house"]
-    assert outcome(changed(RELAY, ("circuit: ignition, ", "")), rule) == ["? the circuit of key"]
+    assert outcome(changed(RELAY, ("circuit: ignition, ", "")), rule) == ["? the kind of circuit (`circuit`) of key"]
 
 
 def test_a_switch_opened_by_hand_parts_two_batteries_as_an_isolator_by_hand_does() -> None:
@@ -154,7 +154,9 @@ def test_a_link_is_not_asked_for_on_behalf_of_a_converter_that_the_vehicle_has_n
     """With an engine and an alternator there is no DC-DC converter to spare; an electric vehicle is asked."""
     text = changed(SPLIT, (", link: 40 A", ""))
     assert outcome(text, "dcdc-budget-short") == []
-    assert outcome(changed(text, ("combustion", "electric")), "dcdc-budget-short") == ["? the link of house"]
+    assert outcome(changed(text, ("combustion", "electric")), "dcdc-budget-short") == [
+        "? the planned current of the link (`link`) of house"
+    ]
 
 
 def test_a_negative_post_drawn_as_a_ground_point_is_the_post_with_the_sensor() -> None:
@@ -284,7 +286,7 @@ def test_a_circuit_on_which_nothing_hung_before_is_not_asked_for_its_draw() -> N
     rule, nothing = "power-from-factory-circuit", "draw: {not_applicable: a free slot}"
     assert outcome(changed(MOVED, ("draw: 5 A", nothing)), rule) == []
     assert outcome(changed(MOVED, ("draw: 5 A", nothing), ("supply: 3 A", "supply: 14 A")), rule) == ["warning lighter"]
-    assert outcome(changed(MOVED, (" draw: 5 A,", "")), rule) == ["? the draw of lighter"]
+    assert outcome(changed(MOVED, (" draw: 5 A,", "")), rule) == ["? the draw before the job (`draw`) of lighter"]
 
 
 def test_who_never_listens_with_the_engine_off_is_not_asked_for_how_long() -> None:
@@ -292,7 +294,9 @@ def test_who_never_listens_with_the_engine_off_is_not_asked_for_how_long() -> No
     rule, never = "engine-off-reserve-short", "engine_off: {not_applicable: never}"
     assert outcome(changed(MOVED, ("engine_off: 30 min", never), ("capacity: 70 Ah, ", "")), rule) == []
     assert outcome(changed(MOVED, ("engine_off: 30 min", "engine_off: 9 h")), rule) == ["note battery"]
-    assert outcome(changed(MOVED, ("customer: {engine_off: 30 min}\n", "")), rule) == ["? the engine off"]
+    assert outcome(changed(MOVED, ("customer: {engine_off: 30 min}\n", "")), rule) == [
+        "? the listening time with the engine off (`engine_off`) of the customer"
+    ]
 
 
 def test_a_hold_down_that_does_not_apply_is_none() -> None:
@@ -303,7 +307,9 @@ def test_a_hold_down_that_does_not_apply_is_none() -> None:
         "the hold-down of battery bears 0 N; inside the vehicle it must bear 20 times the weight of 196 N"
     ]
     unsaid = changed(MOVED, (strength, "hold_down_strength: {not_applicable: steel}"))
-    assert outcome(unsaid, "battery-not-restrained") == ["? the hold down strength of battery"]
+    assert outcome(unsaid, "battery-not-restrained") == [
+        "? the strength of the hold-down (`hold_down_strength`) of battery"
+    ]
 
 
 # A third battery behind the second, nearer to it than the vehicle's own is.
@@ -323,7 +329,7 @@ def test_batteries_in_a_row_are_charged_from_the_vehicles_own_outward() -> None:
     text = changed(SPLIT, THIRD)
     assert outcome(text, "second-battery-not-isolated") == ["warning third"]
     assert messages(text, "battery-chemistry-mixed") == [
-        "third is a battery of the kind gel and is charged by cable from house, which is agm"
+        "third is a battery of the kind gel and is charged by cable from house, which is AGM"
     ]
     lithium = changed(text, ("chemistry: gel", "chemistry: lifepo4"))
     assert outcome(lithium, "lithium-charge-unlimited") == ["error third"]
@@ -371,4 +377,4 @@ def test_an_isolator_without_any_control_does_not_follow_the_voltage() -> None:
     """Two diodes have nothing that closes; one of which nobody says what closes it is asked."""
     text, rule = changed(SPLIT, ("control: fixed", "control: variable")), "isolator-unsuits-alternator"
     assert outcome(changed(text, ("control: voltage", f"control: {DENIED}")), rule) == []
-    assert outcome(changed(text, ("control: voltage, ", "")), rule) == ["? the control of iso"]
+    assert outcome(changed(text, ("control: voltage, ", "")), rule) == ["? the kind of control (`control`) of iso"]

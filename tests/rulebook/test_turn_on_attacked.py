@@ -110,7 +110,11 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         [*FAN, ("rating: 60 A, coil", "rating: 19 A, rated_at: 85 C, coil")],
         [],
     ),
-    "what stays on beside the parked vehicle must be known": ("key-off-draw-high", FAN, ["? the standby of fan"]),
+    "what stays on beside the parked vehicle must be known": (
+        "key-off-draw-high",
+        FAN,
+        ["? the standby current (`standby`) of fan"],
+    ),
 }
 
 

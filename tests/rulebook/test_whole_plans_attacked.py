@@ -92,7 +92,8 @@ def test_a_tap_behind_a_factory_circuit() -> None:
     assert outcome(text, "fuse-exceeds-wire") == outcome(text, "step-down-unprotected") == []
     text = changed(text, ("length: 12 cm", "length: 30 cm"))
     assert messages(text, "step-down-unprotected") == [
-        "tap (20 AWG) is fed by circuit with no fuse of its own within 18 cm; 20 A can flow into it, it may be fused for 5 A"
+        "tap (20 AWG) is fed by circuit with no fuse of its own within 18 cm; "
+        "20 A can flow into it, and it may be fused for 5 A"
     ]
 
 
@@ -179,7 +180,7 @@ def test_a_charge_link_is_judged_at_its_planned_current() -> None:
 
 def test_a_charge_link_whose_current_nobody_planned_is_not_judged() -> None:
     """Without the planned current its drop cannot be checked, and that is said."""
-    assert outcome(LINKED, "supply-drop-high") == ["? the link of rear"]
+    assert outcome(LINKED, "supply-drop-high") == ["? the planned current of the link (`link`) of rear"]
 
 
 def test_clad_cable_is_blamed_for_its_own_leg() -> None:
@@ -233,7 +234,7 @@ def test_a_speaker_with_one_lead_is_not_wired() -> None:
     other = "  sub-minus: {from: amp.sub-negative, to: sub.negative, gauge: 12 AWG, length: 1 m}\n"
     text = changed(PLAN, ("  stud:", "  sub: {kind: speaker, zone: cargo, impedance: 4 ohm}\n  stud:"))
     assert outcome(text + one + other, "node-unconnected") == []
-    assert messages(text + one, "node-unconnected") == ["no wire ends at negative of sub"]
+    assert messages(text + one, "node-unconnected") == ["no wire ends at `negative` of sub"]
 
 
 @pytest.mark.parametrize(("size", "found"), [("4 AWG, 6 m", []), ("4 AWG, 3 m", ["warning the plan"]), ("4 AWG", [])])

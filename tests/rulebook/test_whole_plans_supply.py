@@ -104,7 +104,9 @@ def test_a_hold_down_that_is_left_out_is_no_pass() -> None:
     """Nobody says that there is none, nor what it bears: the plan is not ready."""
     text = re.sub(r"    hold_down.*\n", "", job("two-batteries"))
     assert judged(text).verdict is Verdict.UNCHECKED
-    assert outcome(text, "battery-not-restrained") == ["? the hold down strength of rear-battery"]
+    assert outcome(text, "battery-not-restrained") == [
+        "? the strength of the hold-down (`hold_down_strength`) of rear-battery"
+    ]
 
 
 def test_a_return_on_the_body_beyond_the_sensor_is_sound() -> None:

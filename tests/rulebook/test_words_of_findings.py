@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,12 +11,14 @@ from small_plans import changed, judged, messages
 from test_one_cause import PLAN
 
 from planlint.facts.case import Case
+from planlint.facts.table import SUBJECTS
 from planlint.judge.judge import plan_of
 from planlint.judge.result import Place, Unchecked
 from planlint.plan.quantity import Dimension
 from planlint.report.beside import unchecked_lines
-from planlint.rulebook.model import Severity
-from planlint.rulebook.wording import unit_for
+from planlint.rulebook.load import shipped_rulebook
+from planlint.rulebook.model import Rule, Severity
+from planlint.rulebook.wording import unit_for, written
 from planlint.text.places import Span
 
 
@@ -71,6 +74,23 @@ def test_a_length_is_told_in_a_unit_that_fits_its_size(value: float, stated: str
     assert unit_for(Case(plan), plan.wires[0], Dimension.LENGTH, value) == unit
 
 
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [
+        ("900 mm", "18 in (457 mm)"),
+        ("90 cm", "18 in (45.7 cm)"),
+        ("0.9 m", "18 in (45.7 cm)"),
+        ("36 in", "18 in"),
+        ("3 ft", "1.5 ft"),
+    ],
+)
+def test_a_limit_that_the_plans_unit_cannot_say_round_is_told_as_the_rule_has_it_too(stated: str, told: str) -> None:
+    """18 in are 457.2 mm (1 in = 25.4 mm exactly): nobody knows the limit by the name of 0.457 m."""
+    text = changed(PLAN, ("length: 15 cm", f"length: {stated}"))
+    (message,) = messages(text, "main-fuse-too-far")
+    assert message.endswith(f"; at most {told}")
+
+
 @pytest.mark.parametrize(("stated", "other"), [("10 mm2", "10 AWG"), ("4 AWG", "4 mm2")])
 def test_the_other_reading_of_a_size_is_told_in_the_other_system(stated: str, other: str) -> None:
     """10 AWG are 5.26 mm2 (ASTM B258), which nobody reads off a jacket: it is told as 10 AWG."""
@@ -117,3 +137,39 @@ def test_a_fastener_of_which_nobody_knows_what_locks_it_is_asked_for_that() -> N
     ground = ("resistance: 1 mohm measured", "member: floor, fastener: M8 through bolt")
     (gap,) = [one for one in judged(changed(PLAN, ground)).unchecked if "ground-fastener-weak" in one.rules]
     assert gap.needs == "the bolt, its thread and what locks it (`fastener`) of stud"
+
+
+@pytest.mark.parametrize(
+    ("stated", "told"),
+    [
+        ("copper-clad-aluminium", "feed is of copper-clad aluminium and lies in the engine bay"),
+        ("copper-clad-aluminium-15", "feed is of copper-clad aluminium (15 % copper) and lies in the engine bay"),
+    ],
+)
+def test_values_of_a_plan_are_told_as_people_write_them(stated: str, told: str) -> None:
+    """Keys such as `engine-bay` are for the plan, not for a sentence."""
+    feed = "feed: {from: main-fuse.load, to: block.in, gauge: 2 AWG, "
+    text = changed(PLAN, (feed, f"{feed}material: {stated}, "))
+    assert told in messages(text, "clad-in-harsh-zone")
+    plan, _ = plan_of(document_of(text))
+    assert plan is not None
+    rule = next(one for one in shipped_rulebook().rules if one.id == "clad-in-harsh-zone")
+    assert written("{material}, {harsh_zone}", rule, Case(plan), plan.wires[1]) == f"{stated}, engine-bay"
+
+
+def test_an_output_that_a_finding_points_to_is_named_with_its_part() -> None:
+    """A block has many outputs and an amplifier several: the part's name alone says nothing."""
+    text = changed(PLAN, ("out-2: {fuse: 30 A", "out-2: {fuse: 100 A"))
+    found = next(one for one in judged(text).findings if one.rule == "fuse-exceeds-wire")
+    assert ("block.out-2", "what limits its current") in [(one.name, one.message) for one in found.related]
+
+
+PLURAL = re.compile(r"\{(\w+)\}(?: of cable)? (?:are|were|come|flow|hang|lead|leave|lie|run)\b")
+
+
+@pytest.mark.parametrize("rule", shipped_rulebook().rules, ids=lambda rule: rule.id)
+def test_a_measure_is_one_thing(rule: Rule) -> None:
+    """`45 A flows`, `0.9 V is lost`: a number with its unit takes its verb in the singular."""
+    said = " ".join(words for words in (rule.says, *(one.says for one in rule.require)) if words)
+    measures = {name for name, fact in SUBJECTS[rule.about].facts.items() if isinstance(fact.yields, Dimension)}
+    assert measures.intersection(PLURAL.findall(said)) == set()
