@@ -102,7 +102,7 @@ def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
 
 def _told_as_one(group: list[Finding]) -> Finding:
     # Of a supply wire and the ground wire of the same device the supply wire is told: the fuse is there.
-    worst = min(group, key=lambda finding: (-finding.severity, finding.comes_home, finding.subject))
+    worst = min(group, key=lambda finding: (-finding.own, finding.comes_home, -finding.severity, finding.subject))
     others = [finding for finding in group if finding is not worst]
     told = {one.path[:2] for one in worst.related}
     related = tuple(
@@ -112,6 +112,7 @@ def _told_as_one(group: list[Finding]) -> Finding:
     )
     return replace(
         worst,
+        severity=max(finding.severity for finding in group),
         related=worst.related + related,
         merged=tuple(sorted(other.subject for other in others)),
         consequences=tuple(one for finding in (worst, *others) for one in finding.consequences),

@@ -16,12 +16,14 @@ from planlint.plan.quantity import Dimension, Quantity, readable_unit, show
 from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
 from planlint.rulebook.phrases import PLACEHOLDER
+from planlint.text.series import one_after_another
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 # What is said where there is no answer.
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
+_FOOT = 0.3048  # in m
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -62,10 +64,12 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
     if value is None or value == ():
         return "none"
     if isinstance(yields, Dimension):
+        if yields is Dimension.CURRENT and math.isinf(value):
+            return "current without limit"
         return show(value, yields, unit_for(case, element, yields, value))
     if yields is Yields.ELEMENT:
         items = value if isinstance(value, tuple) else (value,)
-        return " and ".join(_called(item) for item in items)
+        return one_after_another([_called(item) for item in items])
     if yields is Yields.FLAG:
         return "yes" if value else "no"
     return str(value)
@@ -87,6 +91,8 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
         unit, apart = _nearest({**every, **{one: every.get(one, 0) + count for one, count in own.items()}}, value)
     if not unit:
         return readable_unit(value, dimension)
+    if unit == "ft" and value < _FOOT:
+        return "in"
     # What the plan measures in a small unit is told so, but not what is ten times larger.
     return _LARGER.get(unit, unit) if apart else unit
 
