@@ -51,7 +51,7 @@ class Walks:
     def __init__(self, adjacent: Adjacent) -> None:
         self._adjacent = adjacent
         self._stems: dict[Net, Stems] = {}
-        self._joined: dict[tuple[str, Vertex, Vertex], frozenset[Vertex]] = {}
+        self._joined: dict[tuple[str, Vertex, tuple[Vertex, ...]], frozenset[Vertex]] = {}
 
     def stems(self, net: Net) -> Stems:
         """Return the ways of a net."""
@@ -59,15 +59,15 @@ class Walks:
             self._stems[net] = Stems(self._adjacent, net)
         return self._stems[net]
 
-    def joined(self, without: str, start: Vertex, past: Vertex) -> frozenset[Vertex]:
-        """Return the vertices that a vertex is joined to without the link of a key and not past another vertex."""
+    def joined(self, without: str, start: Vertex, *past: Vertex) -> frozenset[Vertex]:
+        """Return the vertices that a vertex is joined to without the link of a key and not past others."""
         key = without, start, past
         if key not in self._joined:
             near = {start}
             front = [start]
             for at in front:
                 for other, link in self._adjacent[at]:
-                    if other not in near and other != past and link.key != without:
+                    if other not in near and other not in past and link.key != without:
                         near.add(other)
                         front.append(other)
             self._joined[key] = frozenset(near)

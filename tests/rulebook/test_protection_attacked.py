@@ -466,3 +466,27 @@ def test_a_crowded_port_is_told_once_also_by_a_wire_between_two_blocks() -> None
     assert messages(text, "block-port-mismatch") == []
     shared = changed(text, ("mids-feed: {from: next.out", "mids-feed: {from: next.in"))
     assert messages(shared, "block-port-mismatch") == ["2 cables share next.in; a port takes 1"]
+
+
+def test_current_that_has_come_home_to_its_battery_goes_no_farther() -> None:
+    """What the second battery gives comes home to its post by the bar; through the body to the front battery comes no more
+    than the link's fuses let pass (60 A), which 16 mm2 (80 A) bears. With larger ones it does not."""
+    text = changed(
+        TRUCK,
+        ("link-fuse: {kind: fuse, zone: bay, rating: 150 A", "link-fuse: {kind: fuse, zone: bay, rating: 60 A"),
+        ("bass-home: {from: bass.ground, to: stud", "bass-home: {from: bass.ground, to: bar"),
+        ("mids-home: {from: mids.ground, to: stud", "mids-home: {from: mids.ground, to: bar"),
+        ("  bay-stud:", "  bar: {kind: bus, zone: cab}\n  front-stud: {kind: ground-point, zone: bay}\n  bay-stud:"),
+        (
+            "wires:\n",
+            "wires:\n"
+            "  home: {from: bar, to: second.negative, gauge: 35 mm2, length: 3 m}\n"
+            "  link-home: {from: second.negative, to: front.negative, gauge: 35 mm2, length: 2 m}\n"
+            "  front-body: {from: front.negative, to: front-stud, gauge: 16 mm2, length: 40 cm}\n",
+        ),
+    )
+    assert outcome(text, "fuse-exceeds-wire") == []
+    large = changed(
+        text, ("link-fuse: {kind: fuse, zone: bay, rating: 60 A", "link-fuse: {kind: fuse, zone: bay, rating: 100 A")
+    )
+    assert outcome(large, "fuse-exceeds-wire") == ["warning front-body"]
