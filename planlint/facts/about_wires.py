@@ -149,6 +149,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         linked.linked_grounds: Yields.ELEMENT,
         linked.grounds_linked: Yields.WORD,
         block.port: Yields.WORD,
+        block.crowded_port: Yields.WORD,
         block.port_wires: Yields.COUNT,
         block.port_smallest: Dimension.AREA,
         block.port_largest: Dimension.AREA,

@@ -73,8 +73,13 @@ def port(case: Case, wire: Wire) -> str | None:
     """Return the port of a distribution block in which the wire ends, as `block.out-1`, None where it ends in none; of two
     ports the one that it shares with other wires."""
     ends = _ports(case, wire)
-    named = [end for end in ends if _wires_in(case, end) > 1] or ends
-    return " and ".join(f"{end.node}.{end.terminal}" for end in named) or None
+    return crowded_port(case, wire) or " and ".join(f"{end.node}.{end.terminal}" for end in ends) or None
+
+
+def crowded_port(case: Case, wire: Wire) -> str | None:
+    """Return the port of a distribution block in which the wire ends with other wires, None where it ends in none."""
+    found = [end for end in _ports(case, wire) if _wires_in(case, end) > 1]
+    return " and ".join(f"{end.node}.{end.terminal}" for end in found) or None
 
 
 def _ports(case: Case, wire: Wire) -> list[End]:

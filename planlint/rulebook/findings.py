@@ -144,6 +144,10 @@ def _cause(finding: Finding, of_rule: Mapping[str, list[Finding]]) -> Finding | 
 
 def _meet(one: Finding, other: Finding) -> bool:
     """Say whether one finding can follow from the other."""
+    if one.rule is other.rule:
+        # Where a fuse is too large for a supply wire, it is for what comes home from there as well.
+        homeward = one.comes_home and not other.comes_home and one.cause != other.cause
+        return homeward and not one.touches.isdisjoint(other.touches)
     if one.shared is not None and one.shared == other.shared:
         return True
     # What a user lacks comes from the wires that are pointed to, not from any other that ends there.

@@ -490,3 +490,32 @@ def test_current_that_has_come_home_to_its_battery_goes_no_farther() -> None:
         text, ("link-fuse: {kind: fuse, zone: bay, rating: 60 A", "link-fuse: {kind: fuse, zone: bay, rating: 100 A")
     )
     assert outcome(large, "fuse-exceeds-wire") == ["warning front-body"]
+
+
+def test_what_several_parts_took_over_from_one_line_is_told_once() -> None:
+    """A limit of all holders, a flag of all fuses, and a gauge of a group that is too thin for several ports."""
+    two = changed(
+        TRUCK,
+        ("fuse: {family: strip, voltage", "fuse: {holder_limit: 100 A, accessible: false, family: strip, voltage"),
+    )
+    assert outcome(two, "holder-mismatch") == ["warning link-fuse"]
+    assert remedies(two, "fuse-not-accessible") == ["Move link-fuse to where a hand reaches it without tools."]
+    branches = changed(
+        TRUCK,
+        ("nodes:\n", "groups: {branch: {gauge: 16 mm2}}\nnodes:\n"),
+        ("bass.power, gauge: 16 mm2", "bass.power, group: branch"),
+        ("mids.power, gauge: 10 mm2", "mids.power, group: branch"),
+        ("zone: cab, cover: true, outputs", "zone: cab, cover: true, smallest_cable: 25 mm2, outputs"),
+    )
+    assert [(one, pointed[0]) for one, pointed in beside(branches, "block-port-mismatch")] == [
+        ("bass-feed", "the same at mids-feed: mids-feed")
+    ]
+
+
+def test_what_comes_home_from_a_fuse_too_large_is_told_under_the_wire_behind_it() -> None:
+    """150 A before the charger is too much for 6 AWG, and with 60 A and 40 A too much for the trunk of 2 AWG (200 A)."""
+    text = changed(
+        VAN, ("in-fuse: {kind: fuse, zone: bay, rating: 70 A", "in-fuse: {kind: fuse, zone: bay, rating: 150 A")
+    )
+    assert told(text) == ["error fuse-exceeds-wire charge-1"]
+    assert outcome(text, "fuse-exceeds-wire") == ["error charge-1", "warning trunk"]
