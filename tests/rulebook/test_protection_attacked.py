@@ -519,3 +519,12 @@ def test_what_comes_home_from_a_fuse_too_large_is_told_under_the_wire_behind_it(
     )
     assert told(text) == ["error fuse-exceeds-wire charge-1"]
     assert outcome(text, "fuse-exceeds-wire") == ["error charge-1", "warning trunk"]
+
+
+def test_what_gets_no_current_is_told_under_the_part_whose_wire_is_missing() -> None:
+    """One cable is missing: each of its ends is told, and whatever lies behind it under one of them."""
+    cut = changed(TRUCK, ("  main: {from: main-fuse.load, to: block.in, gauge: 35 mm2, length: 2 m}\n", ""))
+    here = {
+        one.subject: [below.subject for below in one.consequences] for one in judged(cut).findings if one.severity > 1
+    }
+    assert here == {"block": ["bass", "mids"], "main-fuse": []}
