@@ -41,7 +41,6 @@ from planlint.plan.quantity import Dimension
 USER_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
     {
         plain.kind: Yields.WORD,
-        node.fed: Yields.FLAG,
         plain.factory: Yields.FLAG,
         user.current: Dimension.CURRENT,
         user.supply_drop: Dimension.VOLTAGE,

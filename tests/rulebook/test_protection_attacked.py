@@ -147,6 +147,17 @@ def test_what_nothing_feeds_is_not_told_to_be_made_for_another_voltage() -> None
     cut = changed(BOOT, ("  tail: {from: battery.positive, to: breaker.line, gauge: 2 AWG, length: 18 cm}\n", ""))
     assert outcome(cut, "voltage-system-mismatch") == []
     assert "warning amp" in outcome(cut, "node-unconnected")
+    swapped = changed(
+        BOOT,
+        ("feed: {from: fuse.load, to: amp.power", "feed: {from: fuse.load, to: amp.ground"),
+        (
+            "home: {from: amp.ground, to: stud, gauge: 4 AWG, length: 40 cm",
+            "home: {from: amp.power, to: stud, gauge: 4 AWG, length: 40 cm",
+        ),
+        ("  onward: {from: amp.power, to: cap.positive, gauge: 4 AWG, length: 20 cm}\n", ""),
+    )
+    assert outcome(swapped, "voltage-system-mismatch") == []
+    assert "error feed" in outcome(swapped, "wire-function-conflict")
 
 
 LARGE_LINK = ("link-fuse: {kind: fuse, zone: bay, rating: 150 A", "link-fuse: {kind: fuse, zone: bay, rating: 250 A")
