@@ -113,6 +113,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         node.wires: Yields.ELEMENT,
         node.ungrounded_users: Yields.ELEMENT,
         node.fed: Yields.FLAG,
+        node.dead_ends: Yields.ELEMENT,
         node.wire_count: Yields.COUNT,
         loss.cable_loss: Dimension.RATIO,
         loss.speaker_wires: Yields.ELEMENT,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from planlint.facts import device, wire
 from planlint.facts.case import Case
 from planlint.facts.fields import value_of
@@ -68,9 +70,16 @@ def screws(case: Case, node: Node) -> int:
 
 
 def port(case: Case, wire: Wire) -> str | None:
-    """Return the port of a distribution block in which the wire ends, as `block.out-1`, None where it ends in none."""
+    """Return the port of a distribution block in which the wire ends, as `block.out-1`, None where it ends in none; of two
+    ports the one that it shares with other wires."""
     ends = _ports(case, wire)
-    return " and ".join(f"{end.node}.{end.terminal}" for end in ends) if ends else None
+    return crowded_port(case, wire) or " and ".join(f"{end.node}.{end.terminal}" for end in ends) or None
+
+
+def crowded_port(case: Case, wire: Wire) -> str | None:
+    """Return the port of a distribution block in which the wire ends with other wires, None where it ends in none."""
+    found = [end for end in _ports(case, wire) if _wires_in(case, end) > 1]
+    return " and ".join(f"{end.node}.{end.terminal}" for end in found) or None
 
 
 def _ports(case: Case, wire: Wire) -> list[End]:
@@ -86,9 +95,16 @@ def _all_ports(case: Case) -> dict[str, list[End]]:
 
 def port_wires(case: Case, wire: Wire) -> int:
     """Return how many wires end in the port of a distribution block in which the wire ends."""
-    mine = {(end.node, end.terminal) for end in _ports(case, wire)}
-    every = [(end.node, end.terminal) for ends in case.once("ports", lambda: _all_ports(case)).values() for end in ends]
-    return max((every.count(one) for one in mine), default=0)
+    return max((_wires_in(case, end) for end in _ports(case, wire)), default=0)
+
+
+def _wires_in(case: Case, end: End) -> int:
+    return case.once("wires by port", lambda: _count_ports(case))[end.node, end.terminal]
+
+
+def _count_ports(case: Case) -> Counter[tuple[str, str]]:
+    every = case.once("ports", lambda: _all_ports(case)).values()
+    return Counter((end.node, end.terminal) for ends in every for end in ends)
 
 
 def port_smallest(case: Case, wire: Wire) -> float:

@@ -14,12 +14,12 @@ from planlint.frozen import frozen
 from planlint.graph.link import Link, Vertex
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Capacitor, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import Breaker, Fuse
 from planlint.text.places import Path
 from planlint.trade.assumptions import convention
-from planlint.trade.fuses import standard_at_or_above
+from planlint.trade.fuses import family_of, standard_at_or_above
 
 
 @frozen
@@ -169,9 +169,15 @@ def _wires(case: Case, at: Vertex) -> tuple[Wire, ...]:
 
 
 def served(case: Case, device: Device) -> tuple[Node, ...]:
-    """Return the users of current whose supply runs through it."""
+    """Return the users of current whose supply runs through it; a capacitor draws none for long."""
     names = wiring.users_by_link(case).get(device.link.key, ())
-    return tuple(case.nodes[name] for name in names)
+    return tuple(node for node in map(case.nodes.__getitem__, names) if not isinstance(node, Capacitor))
+
+
+def drawing(case: Case, device: Device) -> tuple[Node, ...]:
+    """Return what draws the current through it: the users whose supply runs through it, and the batteries charged by it."""
+    charged = {one.taker for one in wiring.supply(case).transfers if device.link.key in one.along}
+    return (*served(case, device), *(case.layout.network.owners[post] for post in sorted(charged)))
 
 
 def served_count(case: Case, device: Device) -> int:
@@ -185,6 +191,14 @@ def sufficient_fuse(case: Case, device: Device) -> float:
     if found is None:
         raise UnfitError
     return found
+
+
+def family_largest(_case: Case, device: Device) -> float:
+    """Return the largest rating in A with which its family is commonly made (typical datasheets, from memory)."""
+    family = getattr(stated_by(device, "family")[0], "family", None)
+    if not isinstance(family, str):
+        raise UnfitError
+    return family_of(family).ratings_a[-1]
 
 
 def cables(case: Case, device: Device) -> tuple[Wire, ...]:

@@ -74,13 +74,23 @@ def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
     if circuit(case, wire) != "ground":
         raise UnfitError
     users = wiring.users_by_wire(case).get(wire.name, frozenset())
-    same = _common_supply(case, users)
+    same = _common_supply(case, users) or _common_supply(case, users - _crossing(case, users))
     if not same:
+        users -= _crossing(case, users)
         single = [_own_supply(case, user) for user in sorted(users)]
         same = tuple({wire.name: wire for wires in single for wire in wires}.values())
     if not same:
         raise UnfitError
     return same
+
+
+def _crossing(case: Case, users: frozenset[str]) -> frozenset[str]:
+    """Return the chargers among users that another battery feeds than all the rest: on the way home of these, what a
+    charger takes and what it gives run against each other."""
+    demands, post = wiring.demands_by_name(case), wiring.supply(case).ways.feeding.post
+    chargers = frozenset(name for name in users if isinstance(case.nodes[name], Charger))
+    others = {post.get(demands[name].power) for name in users - chargers}
+    return frozenset(name for name in chargers if others and post.get(demands[name].power) not in others)
 
 
 def _own_supply(case: Case, user: str) -> tuple[Wire, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from planlint.facts import turn_on, wiring
 from planlint.facts.case import Case
@@ -16,6 +16,7 @@ from planlint.plan.audio import Amp, Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
+from planlint.text.series import one_after_another
 
 _OTHER = re.compile("(?:positive|negative)$")
 
@@ -30,7 +31,7 @@ def open_terminals(case: Case, node: Node) -> str | None:
         missing += _half_wired(node, wired[node.name])
     if isinstance(node, Amp):
         missing += _half_wired_outputs(case, node)
-    return " and ".join(f"`{name}`" for name in missing) or None
+    return one_after_another([f"`{name}`" for name in missing]) or None
 
 
 def _half_wired(node: Node, wired: set[Vertex]) -> list[str]:
@@ -81,6 +82,24 @@ def fed(case: Case, node: Node) -> bool:
     if power is None or power not in here.wires_at or power not in here.net_of:
         return True
     return here.net_of[power] in case.layout.fed_nets or power in turn_on.reached(case)
+
+
+def dead_ends(case: Case, node: Node) -> tuple[Node, ...]:
+    """Return the parts at whose unwired terminal the supply of a node ends that nothing feeds, or that themselves get none
+    and would pass it on."""
+    here, power = case.layout.network, power_vertex(node)
+    if power is None or fed(case, node):
+        return ()
+    around = here.net_of[power].vertices
+    beside = {owner.name: owner for at in around if (owner := here.owners[at]) is not node}
+    return tuple(
+        one for _, one in sorted(beside.items()) if open_terminals(case, one) or _passes_none(case, one, around)
+    )
+
+
+def _passes_none(case: Case, node: Node, around: Collection[Vertex]) -> bool:
+    """Say whether nothing feeds a node, which takes its supply from elsewhere."""
+    return power_vertex(node) not in around and not fed(case, node)
 
 
 def wires(case: Case, node: Node) -> tuple[Wire, ...]:

@@ -1,25 +1,25 @@
-"""What a rule may ask about the protection of a wire: what limits its current, where it is fed and tapped."""
+"""What a rule may ask about the protection of a wire: how much can flow into it, where it is fed and tapped."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import combinations
 
-from planlint.facts import conductor, wiring
+from planlint.facts import conductor
 from planlint.facts.case import Case
 from planlint.facts.wire import circuit
-from planlint.graph.flow import feed
-from planlint.graph.link import Link, LinkKind, rating_of, rating_path
+from planlint.graph.link import LinkKind, rating_of, rating_path
 from planlint.graph.protection import UNLIMITED
 from planlint.graph.reach import Ahead
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.kinds import Role
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Battery, Node
+from planlint.plan.nodes import Node
 from planlint.plan.quantity import Quantity
-from planlint.plan.runs import BlockOutput
 from planlint.trade.assumptions import convention
+
+# Up to here being short guards any wire before its own fuse, in m (33 CFR 183.455: 7 in).
+_SHORT_TAP = 0.18
 
 
 def protecting_rating(case: Case, wire: Wire) -> float:
@@ -113,66 +113,6 @@ def upstream_end(case: Case, wire: Wire) -> str | None:
     return None if down is None else first if down == second else second
 
 
-def protecting_fuses(case: Case, wire: Wire) -> tuple[Node | BlockOutput, ...]:
-    """Return the fuses nearest to the wire that limit its current: nodes, and fused outputs of distribution blocks."""
-    found = [link.output or link.node for link in _limiting(case, wire)]
-    return tuple(element for element in found if element is not None)
-
-
-def limited_by(case: Case, wire: Wire) -> str | None:
-    """Return the names of the fuses nearest to the wire that limit its current, None where none does."""
-    return " and ".join(link.name for link in _limiting(case, wire)) or None
-
-
-def counting(case: Case, wire: Wire) -> str:
-    """Return in words how far what can flow into the wire is counted: of a ground wire all that comes home by it at once."""
-    if circuit(case, wire) != "ground":
-        return "before a fuse opens"
-    return f"if all that comes home by it is shorted at once (fuses: {limited_by(case, wire)})"
-
-
-def _limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
-    return case.once(("limiting", wire.name), lambda: _find_limiting(case, wire))
-
-
-def _find_limiting(case: Case, wire: Wire) -> tuple[Link, ...]:
-    users = wiring.users_by_wire(case).get(wire.name, frozenset())
-    if circuit(case, wire) == "ground":
-        demands = [demand for demand in wiring.all_demands(case) if demand.name in users]
-        links = [_first_device(wiring.user_way(case, demand)) for demand in demands]
-        found = {link.name: link for link in links if link}
-        through_users = sum(rating.high for link in found.values() if (rating := rating_of(link)))
-        if through_users * 1000 < max(case.layout.limits.fed(wire.name)) and (between := _between_batteries(case)):
-            found = {link.name: link for link in between}
-        return tuple(found[name] for name in sorted(found))
-    # The same fuses as those whose ratings are the wire's protecting rating.
-    into = max(case.layout.limits.fed(wire.name))
-    if into >= UNLIMITED or steps_down(case, wire):
-        beyond, amps = own_fuses(case, wire), rating_beyond(case, wire)
-        if beyond and amps is not None and amps * 1000 <= into:
-            return beyond.devices
-    return case.layout.fuses_toward_sources(wire)
-
-
-def _between_batteries(case: Case) -> list[Link]:
-    """Return for every two batteries that charge each other the fuse on the way that lets least pass."""
-    posts = [source.vertex for source in case.layout.sources if isinstance(source.node, Battery)]
-    found = []
-    for first, second in combinations(posts, 2):
-        way = feed(case.layout.network.adjacent, [first]).way(second)
-        fuses = [
-            (rating.high, link.name, link)
-            for link in way
-            if link.kind is LinkKind.DEVICE and (rating := rating_of(link))
-        ]
-        found += [min(fuses)[2]] if fuses else []
-    return found
-
-
-def _first_device(way: list[Link]) -> Link | None:
-    return next((link for link in way if link.kind is LinkKind.DEVICE), None)
-
-
 def steps_down(case: Case, wire: Wire) -> bool:
     """Say whether the conductor gets thinner at the wire's start: a thicker one feeds it there with no fuse between, not
     at a source's terminal, or it is tapped from a fuse too large for it on the way to its own."""
@@ -192,8 +132,11 @@ def tapped_fuse(case: Case, wire: Wire) -> Node | None:
     beyond = rating_beyond(case, wire)
     if beyond is None or beyond >= upstream_rating(case, wire):
         return None
-    # Farther away it is no fuse of a tap: the wire is one that its own fuse does not suit.
-    return fuse if own_fuse_reach(case, wire) <= convention("longest_tap") else None
+    # Farther away it is no fuse of a tap: the wire is one that its own fuse does not suit. So is the only wire at a fuse
+    # that the job adds; from one of the vehicle's the maker's own wires lead on.
+    alone = fuse.kind != "factory-circuit" and start is not None and len(case.layout.wires_joined(start)) == 1
+    longest = _SHORT_TAP if alone else convention("longest_tap")
+    return fuse if own_fuse_reach(case, wire) <= longest * (1 + 1e-9) else None
 
 
 def _fuse_at(case: Case, start: str) -> Node | None:

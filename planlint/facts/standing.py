@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from planlint.facts import conductor, protection, user, wiring
+from planlint.facts import conductor, limiting, protection, user, wiring
 from planlint.facts.case import Case
 from planlint.facts.device import Device, circuit, devices, served
 from planlint.graph.flow import feed
@@ -164,5 +164,5 @@ def _inflow(case: Case, node: Node) -> float:
 def feeding_fuses(case: Case, node: Node) -> tuple[Device, ...]:
     """Return the fuses nearest to the user that limit what can flow into it."""
     wires = user.supply_wires(case, node)
-    parts = [part.path for wire in wires for part in protection.protecting_fuses(case, wire)]
+    parts = [part.path for wire in wires for part in limiting.protecting_fuses(case, wire)]
     return tuple(device for device in devices(case) if device.path in parts)

@@ -46,6 +46,8 @@ DEVICE_FACTS = device.device_fields() | facts_of(
         device.current: Dimension.CURRENT,
         device.served: Yields.ELEMENT,
         device.served_count: Yields.COUNT,
+        device.drawing: Yields.ELEMENT,
+        device.family_largest: Dimension.CURRENT,
         device.sufficient_fuse: Dimension.CURRENT,
         device.largest_fuse: Dimension.CURRENT,
         device.thinnest_cable: Dimension.AREA,

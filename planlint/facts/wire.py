@@ -10,7 +10,7 @@ from planlint.graph.link import wire_key
 from planlint.graph.network import block_fuse
 from planlint.graph.unknown import UnfitError
 from planlint.plan.model import Wire
-from planlint.plan.nodes import Node
+from planlint.plan.nodes import Capacitor, Node
 from planlint.plan.quantity import Quantity
 from planlint.plan.runs import BlockOutput, Distribution
 from planlint.trade.assumptions import convention
@@ -59,7 +59,8 @@ def largest_fuse(case: Case, wire: Wire) -> float:
 
 
 def _makers_limit(case: Case, wire: Wire) -> float:
-    served = [case.nodes[name] for name in wiring.users_by_wire(case).get(wire.name, ())]
+    every = (case.nodes[name] for name in wiring.users_by_wire(case).get(wire.name, ()))
+    served = [node for node in every if not isinstance(node, Capacitor)]
     stated = getattr(served[0], "largest_fuse", None) if len(served) == 1 else None
     return stated.low if isinstance(stated, Quantity) else math.inf
 

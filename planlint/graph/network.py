@@ -107,7 +107,8 @@ def block_fuse(block: Distribution, terminal: str) -> BlockOutput | None:
     """Return the output of a distribution block that bears a fuse (its rating stated or not), else None."""
     for output in block.outputs:
         if output.name == terminal:
-            return None if isinstance(output.fuse, NotApplicable) else output
+            unfused = output.fuse is None and block.fused is False
+            return None if unfused or isinstance(output.fuse, NotApplicable) else output
     if block.fused is True and terminal.startswith("out"):
         return BlockOutput(path=(*block.path, "outputs", terminal), name=terminal)
     return None

@@ -86,13 +86,14 @@ class Returns:
 
     def _flow(self, ground: _GroundNet, without: str, target: Vertex, far: Vertex) -> int:
         """Return the maximum flow in mA from the sources through users as shorts into the end of a wire of a ground net,
-        by no way past its far end."""
+        by no way past its far end, nor past the only home: what has come there goes no farther."""
+        past = {far} | (self._homes - {target} if len(self._homes) == 1 else set())
         if ground.fused:
-            links = [link for link in ground.links.values() if link.key != without and far not in link.ends]
-            served = {at: power for at, power in ground.served.items() if at != far}
+            links = [link for link in ground.links.values() if link.key != without and past.isdisjoint(link.ends)]
+            served = {at: power for at, power in ground.served.items() if at not in past}
             return self._from_sources(served, target, links)
         # Grounds without fuses let all pass that comes through the users they join.
-        near = self._walks.joined(without, target, far)
+        near = self._walks.joined(without, target, *sorted(past))
         users = frozenset(at for at in ground.served if at in near)
         if users not in self._joint:
             served = {at: ground.served[at] for at in users}

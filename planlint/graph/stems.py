@@ -58,13 +58,13 @@ class Walks:
             self._stems[net] = Stems(self._adjacent, net)
         return self._stems[net]
 
-    def joined(self, without: str, start: Vertex, past: Vertex) -> set[Vertex]:
-        """Return the vertices that a vertex is joined to without the link of a key and not past another vertex."""
+    def joined(self, without: str, start: Vertex, *past: Vertex) -> set[Vertex]:
+        """Return the vertices that a vertex is joined to without the link of a key and not past others."""
         near = {start}
         front = [start]
         for at in front:
             for other, link in self._adjacent[at]:
-                if other not in near and other != past and link.key != without:
+                if other not in near and other not in past and link.key != without:
                     near.add(other)
                     front.append(other)
         return near

@@ -171,7 +171,9 @@ _OUTPUT_NAMES = {
 class Distribution(Node):
     """A distribution block: inputs joined to outputs, each output with or without a fuse of its own."""
 
-    fused: FlagField = flag("Whether every output has a fuse of its own; outputs under `outputs` speak for themselves.")
+    fused: FlagField = flag(
+        "Whether every output has a fuse of its own; an output that states its `fuse` under `outputs` speaks for itself."
+    )
     outputs: tuple[BlockOutput, ...] = by_name(
         BlockOutput,
         "block-output",

@@ -149,6 +149,7 @@ def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError
 
 def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]) -> Finding:
     worst = max(broken, key=lambda requirement: requirement.severity)
+    mark = worst.mark or rule.mark
     related, elements = _related(case, rule, element)
     low = judged_low(worst.condition)
     return Finding(
@@ -156,7 +157,7 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         severity=worst.severity,
         own=worst.severity,
         subject=element.name,
-        path=place_of(element, rule.mark),
+        path=place_of(element, mark),
         message=fill(worst.says or rule.says, rule, case, element, low),
         remedy=fill(worst.remedy or rule.remedy, rule, case, element, low),
         remark=_remark(case, rule, element, uses),
@@ -165,26 +166,26 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire))))
         - _givers(case, rule, element),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
-        cause=_cause(case, rule, element),
-        shared=_shared(case, rule, element),
+        cause=_cause(case, rule, element, mark),
+        shared=_shared(case, element, mark),
         comes_home=rule.about == "wire" and _known(case, rule, "circuit", element) == "ground",
     )
 
 
-def _cause(case: Case, rule: Rule, element: Any) -> str | None:
+def _cause(case: Case, rule: Rule, element: Any, mark: str | None) -> str | None:
     """Return what several findings of a rule may have in common: what the rule names, else the one line of defaults or of
     a group from which their elements took over the value that is wrong."""
     if rule.one_cause is not None:
         cause = spoken(case, rule.about, rule.one_cause, element)
         if cause not in ("none", UNFIT, NOT_STATED):
             return cause
-    shared = _shared(case, rule, element)
+    shared = _shared(case, element, mark)
     return None if shared is None else f"stated once: {shared}"
 
 
-def _shared(case: Case, rule: Rule, element: Any) -> Path | None:
+def _shared(case: Case, element: Any, mark: str | None) -> Path | None:
     """Return the place from which the element, and others with it, took over the field that the finding marks."""
-    return case.plan.origins.get(place_of(element, rule.mark))
+    return case.plan.origins.get(place_of(element, mark))
 
 
 def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[Any]]:

@@ -102,7 +102,7 @@ def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
 
 def _told_as_one(group: list[Finding]) -> Finding:
     # Of a supply wire and the ground wire of the same device the supply wire is told: the fuse is there.
-    worst = min(group, key=lambda finding: (-finding.severity, finding.comes_home, finding.subject))
+    worst = min(group, key=lambda finding: (-finding.own, finding.comes_home, -finding.severity, finding.subject))
     others = [finding for finding in group if finding is not worst]
     told = {one.path[:2] for one in worst.related}
     related = tuple(
@@ -112,6 +112,7 @@ def _told_as_one(group: list[Finding]) -> Finding:
     )
     return replace(
         worst,
+        severity=max(finding.severity for finding in group),
         related=worst.related + related,
         merged=tuple(sorted(other.subject for other in others)),
         consequences=tuple(one for finding in (worst, *others) for one in finding.consequences),
@@ -143,6 +144,8 @@ def _cause(finding: Finding, of_rule: Mapping[str, list[Finding]]) -> Finding | 
 
 def _meet(one: Finding, other: Finding) -> bool:
     """Say whether one finding can follow from the other."""
+    if one.rule is other.rule:
+        return _follows(one, other)
     if one.shared is not None and one.shared == other.shared:
         return True
     # What a user lacks comes from the wires that are pointed to, not from any other that ends there.
@@ -152,6 +155,14 @@ def _meet(one: Finding, other: Finding) -> bool:
     if one.rule.about == "wire" and other.rule.about == "node" and other.after:
         return not other.after.isdisjoint({one.key, *one.after})
     return one.key in other.touches or other.key in one.touches or other.key in one.after
+
+
+def _follows(one: Finding, other: Finding) -> bool:
+    """Say whether one finding of a rule can follow from another of the same: it points at that one's subject; or a fuse is
+    too large for a supply wire, then it is for what comes home from there as well."""
+    if one.comes_home and not other.comes_home and one.cause != other.cause:
+        return not one.touches.isdisjoint(other.touches)
+    return one.rule.about != "wire" and other.key in one.touches and one.key not in other.touches
 
 
 def _root(finding: Finding, cause_of: dict[int, Finding | None]) -> Finding:

@@ -17,13 +17,14 @@ from planlint.plan.runs import BlockOutput
 from planlint.rulebook.model import Rule, Setting
 from planlint.rulebook.operators import same
 from planlint.rulebook.phrases import PLACEHOLDER, value_words
+from planlint.text.series import one_after_another
 
 # Small values read better in the small unit, whatever the plan uses for larger ones.
 _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 # What is said where there is no answer.
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
-_SMALLER = {"m": "cm", "ft": "in"}
+_FOOT = 0.3048  # in m
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -63,8 +64,8 @@ def _setting(case: Case, setting: Setting, element: Any) -> str:
     shown = show(setting.value, setting.dimension, unit)
     if same(parse(shown, setting.dimension).high, setting.value):
         return shown
-    if unit in _SMALLER and setting.value < parse(f"1 {unit}", setting.dimension).high:
-        shown = show(setting.value, setting.dimension, _SMALLER[unit])
+    if unit == "m" and setting.value < 1:
+        shown = show(setting.value, setting.dimension, "cm")
     return f"{setting.text} ({shown})"
 
 
@@ -86,10 +87,12 @@ def say(case: Case, yields: Dimension | Yields, value: Any, element: Any) -> str
     if value is None or value == ():
         return "none"
     if isinstance(yields, Dimension):
+        if yields is Dimension.CURRENT and math.isinf(value):
+            return "current without limit"
         return show(value, yields, unit_for(case, element, yields, value))
     if yields is Yields.ELEMENT:
         items = value if isinstance(value, tuple) else (value,)
-        return " and ".join(_called(item) for item in items)
+        return one_after_another([_called(item) for item in items])
     if yields is Yields.FLAG:
         return "yes" if value else "no"
     return value_words(str(value)) if yields is Yields.WORD else str(value)
@@ -111,6 +114,8 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
         unit, apart = _nearest({**every, **{one: every.get(one, 0) + count for one, count in own.items()}}, value)
     if not unit:
         return readable_unit(value, dimension)
+    if unit == "ft" and value < _FOOT:
+        return "in"
     # What the plan measures in a small unit is told so, but not what is ten times larger.
     return _LARGER.get(unit, unit) if apart else unit
 

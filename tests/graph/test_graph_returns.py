@@ -50,8 +50,8 @@ def supplied(draw: st.DrawFn) -> Network:
 def expected_into(
     network: Network, wire: Link, end: int, sources: dict[str, int], ratings: dict[str, int], homes: set[str]
 ) -> int:
-    """The flow in mA into one end of a ground wire by networkx, by no way past its other end; nothing where none of it
-    comes home from there, past the first."""
+    """The flow in mA into one end of a ground wire by networkx, by no way past its other end, nor past the only home;
+    nothing where none of it comes home from there, past the first."""
     links = {link.key: link for around in network.adjacent.values() for _, link in around}
     rest = [link for key, link in links.items() if key != wire.key]
     graph = multigraph(rest)
@@ -61,9 +61,10 @@ def expected_into(
         return 0
     if nx.node_connected_component(graph.subgraph(set(graph) - {near}), far).isdisjoint(homes):
         return 0
-    rest = [link for link in rest if far not in link.ends]
+    past = {far} | (homes - {near} if len(homes) == 1 else set())
+    rest = [link for link in rest if past.isdisjoint(link.ends)]
     users = {at.removesuffix(".ground") for at in network.wires_at if at.endswith(".ground")}
-    users = {user for user in users if f"{user}.power" in network.adjacent and f"{user}.ground" != far}
+    users = {user for user in users if f"{user}.power" in network.adjacent and f"{user}.ground" not in past}
     shorts = [(f"{user}.power", f"{user}.ground") for user in users]
     return flow_into(rest, ratings, sources, near, shorts)
 

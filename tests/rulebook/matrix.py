@@ -61,7 +61,7 @@ def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
             if edited is None or done == most:
                 continue
             done += 1
-            path = place_of(element, rule.mark)
+            path = place_of(element, _mark(rule, fault))
             after = judge(edited.encode(), example.name)
             yield Planted(
                 example=example.name,
@@ -73,6 +73,12 @@ def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
                 before=before,
                 after=after,
             )
+
+
+def _mark(rule: Rule, fault: PlantedFault) -> str | None:
+    """The field at which the rule tells the fault: the first one it sets that a requirement marks, else the rule's own."""
+    own = {fault.text.find(f"`{one.mark}: "): one.mark for one in rule.require if one.mark}
+    return min(((at, mark) for at, mark in own.items() if at >= 0), default=(0, rule.mark))[1]
 
 
 def new_findings(one: Planted) -> list[Told]:
