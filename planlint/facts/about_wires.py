@@ -116,6 +116,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         cable.bare_run: Dimension.LENGTH,
         run.shortest: Dimension.LENGTH,
         run.straight_distance: Dimension.LENGTH,
+        run.crosses_cabin: Yields.FLAG,
         run.bundled: Yields.FLAG,
         run.bundle: Yields.ELEMENT,
         run.bundle_count: Yields.COUNT,

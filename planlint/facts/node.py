@@ -16,6 +16,7 @@ from planlint.plan.audio import Amp, Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
+from planlint.plan.runs import BodyBond
 
 _OTHER = re.compile("(?:positive|negative)$")
 
@@ -24,13 +25,18 @@ def open_terminals(case: Case, node: Node) -> str | None:
     """Return the terminals that should be wired and are not, None where all are; `any terminal` where none is."""
     wired = case.layout.wired
     if node.name not in wired:
-        return "any terminal" if KINDS[node.kind].terminals else None
+        return "any terminal" if KINDS[node.kind].terminals and not _needs_no_wire(node) else None
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
     if isinstance(node, Speaker):
         missing += _half_wired(node, wired[node.name])
     if isinstance(node, Amp):
         missing += _half_wired_outputs(case, node)
     return " and ".join(missing) or None
+
+
+def _needs_no_wire(node: Node) -> bool:
+    """Say whether a part is whole without a wire, as a strap is that says what it joins."""
+    return isinstance(node, BodyBond) and bool(node.joins)
 
 
 def _half_wired(node: Node, wired: set[Vertex]) -> list[str]:

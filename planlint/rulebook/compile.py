@@ -93,7 +93,7 @@ class Compiler(Terms):
 
     def condition(self, item: dict[str, Any], path: Path) -> Condition | None:
         """Compile one condition: a group, or one fact with one operator."""
-        keys = [key for key in item if key not in ("else", "says", "remedy")]
+        keys = [key for key in item if key not in ("else", "says", "remedy", "mark")]
         if len(keys) != 1:
             message = f"Found {len(keys)} conditions in one; expected one fact or group."
             self.problem(path, message, "Write each as an item of its own: `- {circuit: {is: supply}}`.")
@@ -141,6 +141,7 @@ class Compiler(Terms):
             severity=SEVERITIES[item["else"]],
             says=item.get("says"),
             remedy=item.get("remedy"),
+            mark=item.get("mark", self.data.get("mark")),
         )
 
     def placeholders(self, text: str, path: Path) -> None:

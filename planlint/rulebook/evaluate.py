@@ -155,8 +155,9 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         rule=rule,
         severity=worst.severity,
         own=worst.severity,
+        rank=rule.require.index(worst),
         subject=element.name,
-        path=place_of(element, rule.mark),
+        path=place_of(element, worst.mark),
         message=fill(worst.says or rule.says, rule, case, element, low),
         remedy=fill(worst.remedy or rule.remedy, rule, case, element, low),
         remark=_remark(case, rule, element, uses),
@@ -165,26 +166,26 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire))))
         - _givers(case, rule, element),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
-        cause=_cause(case, rule, element),
-        shared=_shared(case, rule, element),
+        cause=_cause(case, rule, element, worst.mark),
+        shared=_shared(case, element, worst.mark),
         comes_home=rule.about == "wire" and _known(case, rule, "circuit", element) == "ground",
     )
 
 
-def _cause(case: Case, rule: Rule, element: Any) -> str | None:
+def _cause(case: Case, rule: Rule, element: Any, mark: str | None) -> str | None:
     """Return what several findings of a rule may have in common: what the rule names, else the one line of defaults or of
     a group from which their elements took over the value that is wrong."""
     if rule.one_cause is not None:
         cause = spoken(case, rule.about, rule.one_cause, element)
         if cause not in ("none", UNFIT, NOT_STATED):
             return cause
-    shared = _shared(case, rule, element)
+    shared = _shared(case, element, mark)
     return None if shared is None else f"stated once: {shared}"
 
 
-def _shared(case: Case, rule: Rule, element: Any) -> Path | None:
+def _shared(case: Case, element: Any, mark: str | None) -> Path | None:
     """Return the place from which the element, and others with it, took over the field that the finding marks."""
-    return case.plan.origins.get(place_of(element, rule.mark))
+    return case.plan.origins.get(place_of(element, mark))
 
 
 def _related(case: Case, rule: Rule, element: Any) -> tuple[tuple[Related, ...], list[Any]]:

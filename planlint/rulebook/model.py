@@ -42,8 +42,8 @@ class Setting:
 
 @frozen
 class Requirement:
-    """What must hold, how bad it is where it does not, and the words for that and for what to do
-    (None: the rule's own)."""
+    """What must hold, how bad it is where it does not, the words for that and for what to do, and the field that is then
+    wrong (None: the rule's own)."""
 
     condition: Condition
     check: Check
@@ -51,6 +51,7 @@ class Requirement:
     severity: Severity
     says: str | None
     remedy: str | None
+    mark: str | None
 
 
 @frozen

@@ -373,7 +373,10 @@ BARS = [
     ("far: {kind: bus, zone: cargo}", 5, "? the lugs of far"),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1]}", 5, HOLDS),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1, g2, g3, g4]}", 5, WARNING),
-    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, "? the lugs of far"),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, HOLDS),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 5, "? the lugs of far"),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: [fan-ground, g1, g2]}", 3, HOLDS),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: [fan-ground, g1, g2, g3, g4]}", 5, WARNING),
     ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: g1}", 3, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 4, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 5, WARNING),
@@ -384,7 +387,7 @@ BARS = [
 
 @pytest.mark.parametrize(("far", "count", "expected"), BARS)
 def test_lugs_are_counted_on_studs_and_listed_on_bars(far: str, count: int, expected: str) -> None:
-    """A new point takes two lugs, any stud four; of a bar only the lugs that it lists lie on its stud."""
+    """A new point takes two lugs, any stud four; of a bar or block only the lugs that it lists lie on its stud."""
     plain = next(line for line in SOUND.splitlines() if line.startswith("  far: ")).strip()
     leads = "".join(lead(f"g{n}", "fan.ground", "far") for n in range(1, count))
     assert outcome("ground-stack-crowded", "far", {plain: far, GROUND: GROUND + leads}) == expected
