@@ -5,6 +5,7 @@ from __future__ import annotations
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.demand import user_current
+from planlint.facts.leads import chained_through
 from planlint.facts.wire import circuit
 from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
@@ -139,6 +140,18 @@ def grounded_user(case: Case, wire: Wire) -> Node | None:
         if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
             return node
     return None
+
+
+def chained_leads(case: Case, wire: Wire) -> tuple[Wire, ...]:
+    """Return the wires by which other parts are grounded through the user whose ground wire this is, where the wire is as
+    thick as that user alone needs it."""
+    user = grounded_user(case, wire)
+    if user is None:
+        return ()
+    here = case.layout.wires_at(ground_vertex(user))
+    leads = tuple(other for other in here if other is not wire and chained_through(case, other) is user)
+    own = sum(conductor.area(other) for other in _own_supply(case, user.name)) if leads else 0.0
+    return leads if return_gauge(case, wire) >= own else ()
 
 
 def power_beside(case: Case, wire: Wire) -> str:

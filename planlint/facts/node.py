@@ -103,15 +103,24 @@ def _wires_by_node(case: Case) -> dict[str, tuple[Wire, ...]]:
 
 
 def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:
-    """Return, of a ground point or bar at which no wire ends, the users of current from which no wire leads home."""
+    """Return, of a ground point or bar at which no wire ends, the users of current from which no wire leads home; of a
+    battery with nothing at its negative post, those of them that it feeds."""
+    if isinstance(node, Battery) and vertex(node, "negative") not in case.layout.wired.get(node.name, ()):
+        return tuple(user for user, post in _lacking(case) if post == vertex(node, "positive"))
     if node.kind not in ("ground-point", "bus") or wires(case, node):
         return ()
+    return tuple(user for user, _ in _lacking(case))
+
+
+def _lacking(case: Case) -> tuple[tuple[Node, Vertex | None], ...]:
+    """Return the users of current from which no wire leads home, each with the post that feeds it."""
     return case.once("users without a way home", lambda: _without_way_home(case))
 
 
-def _without_way_home(case: Case) -> tuple[Node, ...]:
-    lacking = (case.nodes[one.name] for one in wiring.all_demands(case) if not wiring.leads_home(case, one))
-    return tuple(sorted(lacking, key=lambda user: user.name))
+def _without_way_home(case: Case) -> tuple[tuple[Node, Vertex | None], ...]:
+    feeding = wiring.supply(case).ways.feeding.post
+    lacking = [one for one in wiring.all_demands(case) if not wiring.leads_home(case, one)]
+    return tuple((case.nodes[one.name], feeding.get(one.power)) for one in sorted(lacking, key=lambda one: one.name))
 
 
 def wire_count(case: Case, node: Node) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from small_plans import changed, judged, messages, outcome, remedies
 
+from planlint.judge.judge import judge
+
 PLAN = """\
 plan: 1
 title: One amplifier behind the cabin
@@ -147,3 +149,64 @@ def test_what_nobody_can_accept_is_taken_out() -> None:
     )
     belted = changed(PLAN, ("member: floor", "member: belt-anchor")) + accepted
     assert remedies(belted, "acceptance-without-reason") == ["Take the acceptance out, and mend what was found."]
+
+
+# A conductor of 21.2 mm2 (4 AWG, ASTM B258) needs an outside diameter of 6.7 mm where it fills 60 % of the cable.
+@pytest.mark.parametrize(("diameter", "found"), [("9.8 mm", []), ("6.6 mm", ["warning feed"]), ("6.8 mm", [])])
+def test_a_conductor_goes_into_its_cable(diameter: str, found: list[str]) -> None:
+    """A size that no cable of the stated outside diameter holds is found, whatever its number means in the other system."""
+    text = changed(PLAN, ("length: 14 ft}", f"length: 14 ft, diameter: {diameter}}}"))
+    assert outcome(text, "gauge-statement-conflict") == found
+    assert [one for one in messages(text, "gauge-statement-conflict") if "other system" in one] == []
+
+
+def test_a_number_read_in_the_wrong_system_leads_what_follows_from_it() -> None:
+    """4 mm2 for 4 AWG is told, with the fuse that is then too large and the voltage that is then lost under it."""
+    lugs = "ends: {both: {barrel: 4 AWG}}"
+    text = changed(PLAN, ("power: {gauge: 4 AWG}", f"power: {{gauge: 4 mm2, {lugs}}}"))
+    (found,) = judged(text).findings
+    assert (found.rule, found.severity.word) == ("gauge-statement-conflict", "error")
+    assert {one.rule for one in found.consequences} >= {"fuse-exceeds-wire", "supply-drop-high"}
+
+
+def test_a_thin_cable_of_a_group_is_told_once() -> None:
+    """Speakers whose cables take over their size from one line lose too much by that one line."""
+    thin = changed(PLAN, ("speaker: {gauge: 12 AWG, length: 6 ft}", "speaker: {gauge: 22 AWG, length: 9 ft}"))
+    (found,) = [one for one in judged(thin).findings if one.rule == "speaker-cable-loss"]
+    assert (found.subject, [one.message for one in found.related][-1]) == ("left", "the same at right")
+
+
+def test_thin_cables_of_their_own_are_told_each() -> None:
+    """Where each speaker's cable states its own size, each is told."""
+    own = changed(PLAN, ("speaker: {gauge: 12 AWG, length: 6 ft}", "speaker: {length: 9 ft}")).replace(
+        "{group: speaker,", "{group: speaker, gauge: 22 AWG,"
+    )
+    assert [one for one in roots(own) if one.startswith("speaker-cable-loss")] == [
+        "speaker-cable-loss left",
+        "speaker-cable-loss right",
+    ]
+
+
+def test_all_vague_words_of_a_text_are_told() -> None:
+    """A text that is vague twice says so at once, and a word that stands twice is told once."""
+    text = changed(PLAN, ("M8 stud with serrated nut", "a suitable bolt, suitable washer and good ground"))
+    text = text.replace("fastener: a suitable", 'fastener: "a suitable').replace("good ground}", 'good ground"}')
+    assert messages(text, "plan-too-vague") == [
+        "the fastener of stud says `suitable` and `good ground`, which nobody can check"
+    ]
+
+
+def test_a_cable_home_that_loses_too_much_is_made_thicker() -> None:
+    """What to do about a return that is all cable does not depend on the body."""
+    text = changed(PLAN, ("amp.ground, to: stud, length: 14 in", "amp.ground, to: battery.negative, length: 36 ft"))
+    assert remedies(text, "return-drop-high") == [
+        "Use thicker or shorter cable on the way back; where the body is part of it, a better ground point or a return "
+        "cable to the battery, and measure the body."
+    ]
+
+
+def test_a_number_where_a_text_belongs_is_put_in_quotes() -> None:
+    """The remedy for `revision: 3` is no number again."""
+    (told,) = judge(f"revision: 3\n{PLAN}".encode(), "small.plan.yaml").findings
+    assert told.remedy == 'Write it as a text, in quotes: `revision: "3"`.'
+    assert judge(f'revision: "3"\n{PLAN}'.encode(), "small.plan.yaml").findings == ()
