@@ -89,7 +89,10 @@ def outside_diameter(_case: Case, wire: Wire) -> float:
 
 
 def goes_inside(case: Case, wire: Wire) -> bool:
-    """Say whether a conductor of the wire's size goes into its outside diameter; UnfitError where that is not stated."""
+    """Say whether a conductor of the wire's size goes into its outside diameter.
+
+    Raises UnfitError where that is not stated.
+    """
     return conductor.area(wire) <= _FULL * math.pi / 4 * outside_diameter(case, wire) ** 2
 
 

@@ -49,7 +49,7 @@ _NOUNS = {
     "combustible": "smouldering material that it touches",
     "contact_current": "current through its contacts",
     "contact_rating": "current that its contacts carry in the air there",
-    "contradiction": "statement of its size that fits the other system alone",
+    "contradiction": "lug whose barrel fits its size in the other system alone",
     "copper_ampacity": "ampacity of the same size in copper",
     "copper_fuse_limit": "fuse that the trade's table allows for copper",
     "copper_return_drop": "voltage lost on the way back in copper",

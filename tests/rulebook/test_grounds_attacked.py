@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_plans import changed, judged, outcome
+from small_plans import changed, judged, messages, outcome
 
 # 300 W at 80 % and 13.8 V draw 27.2 A, 200 W 18.1 A; 4 AWG bears both.
 PLAN = """\
@@ -108,3 +108,18 @@ def test_a_bolt_beside_another_is_not_that_bolt(fastener: str, seat: list[str], 
     text = changed(PLAN, ("M8 stud with serrated nut", fastener))
     assert outcome(text, "ground-on-seat-bolt") == seat
     assert outcome(text, "ground-on-belt-anchor") == belt
+
+
+def test_a_return_that_no_fuse_limits_names_none() -> None:
+    """What comes home from a charger that limits its own current passes no fuse, and none is named."""
+    text = changed(
+        PLAN,
+        ("  out-2: {from: out-fuse.line, to: house.positive, gauge: 6 AWG, length: 15 cm}\n", ""),
+        ("out-1: {from: charger.output, to: out-fuse.load", "out-1: {from: charger.output, to: fan.power"),
+        ("  out-fuse: {kind: fuse, zone: rear, rating: 50 A}\n", "  fan: {kind: load, zone: rear, supply: 4 A}\n"),
+        (HOUSE, HOUSE + "  fan-ground: {from: fan.ground, to: bar, gauge: 18 AWG, length: 30 cm}\n"),
+    )
+    assert [one for one in messages(text, "fuse-exceeds-wire") if one.startswith("30 A can flow into fan-ground")] == [
+        "30 A can flow into fan-ground if all that comes home by it is shorted at once; its insulation bears 20 A where it "
+        "lies (30 C), and at most 1.25 times that"
+    ]

@@ -210,3 +210,9 @@ def test_a_number_where_a_text_belongs_is_put_in_quotes() -> None:
     (told,) = judge(f"revision: 3\n{PLAN}".encode(), "small.plan.yaml").findings
     assert told.remedy == 'Write it as a text, in quotes: `revision: "3"`.'
     assert judge(f'revision: "3"\n{PLAN}'.encode(), "small.plan.yaml").findings == ()
+
+
+@pytest.mark.parametrize(("length", "found"), [("4 mm", ["warning ground"]), ("0 m", ["warning ground"]), ("1 cm", [])])
+def test_no_cable_is_shorter_than_its_ends(length: str, found: list[str]) -> None:
+    """Metres typed as millimetres leave no cable between two lugs."""
+    assert outcome(changed(PLAN, ("length: 14 in", f"length: {length}")), "zero-or-implausible-length") == found
