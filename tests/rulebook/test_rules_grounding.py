@@ -443,6 +443,7 @@ def test_the_common_lead_of_chained_grounds_bears_both() -> None:
     """4 AWG leads from one amplifier to the other's terminal and 8 AWG on from there: 100 A of fuse on 8 AWG (50 A)."""
     result = judge(CHAINED.encode(), "small")
     every = [one for told in result.findings for one in (told, *told.consequences)]
-    assert {one.subject for one in every if one.severity.word == "error"} == {"common"}
+    assert {one.subject for one in every if one.severity.word == "error"} == {"chain", "common"}
+    assert [one.rule for one in result.findings if one.severity.word == "error"] == ["ground-chained"]
     thick = judge(CHAINED.replace("to: stud, gauge: 8 AWG", "to: stud").encode(), "small")
     assert [one.rule for one in thick.findings if one.severity.word != "note"] == []
