@@ -113,6 +113,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         cable.tight_port: Yields.ELEMENT,
         cable.ready_made: Yields.FLAG,
         cable.spare_per_end: Dimension.LENGTH,
+        cable.shortest_cut: Dimension.LENGTH,
         cable.cut_needed: Dimension.LENGTH,
         cable.bolted_on: Yields.FLAG,
         cable.vehicle_class: Yields.WORD,

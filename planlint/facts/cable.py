@@ -239,6 +239,11 @@ def ready_made(_case: Case, wire: Wire) -> bool:
     return isinstance(wire.cut, NotApplicable)
 
 
+def shortest_cut(_case: Case, wire: Wire) -> float:
+    """Return the length in m to which the cable is cut, of a range the shorter end."""
+    return conductor.stated(wire.cut, (*wire.path, "cut")).low
+
+
 def spare_per_end(_case: Case, wire: Wire) -> float:
     """Return what the cut leaves for each end in m, beyond the length of the run and 5 % for its bends."""
     if isinstance(wire.cut, NotApplicable):

@@ -21,12 +21,12 @@ _ALIKE = 0.05
 # is fixed with the maker's own screws need none.
 _WORDS = {
     "nut-insert": r"(?:inserts?|rivet[- ]nuts?)",
-    "through-bolt": r"(?:bolts?|machine screws?)",
+    "through-bolt": r"(?:bolts?|(?:machine|hex(?:agon)?(?:[- ]head)?) screws?)",
     "sheet-screw": r"screws?",
     "strap": r"straps?",
     "hook-and-loop": r"(?:hook|tape)\w*",
     "stud": r"studs?",
-    "bolt": r"bolts?",
+    "bolt": r"(?:bolts?|(?:machine|hex(?:agon)?(?:[- ]head)?) screws?)",
     "screw": r"screws?",
     "insert": r"(?:inserts?|rivet[- ]nuts?)",
 }

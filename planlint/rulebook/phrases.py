@@ -159,6 +159,7 @@ _NOUNS = {
     "served_total_drop": "voltage lost there and back",
     "shield_return": "part through whose signal shield its current comes back",
     "shortest": "length",
+    "shortest_cut": "length to which it is cut",
     "shut_off": "scenario in which it goes off for want of voltage",
     "signal_gap": "distance to keep from supply cables",
     "signal_sources": "part that gives it a signal",

@@ -216,3 +216,43 @@ def test_a_number_where_a_text_belongs_is_put_in_quotes() -> None:
 def test_no_cable_is_shorter_than_its_ends(length: str, found: list[str]) -> None:
     """Metres typed as millimetres leave no cable between two lugs."""
     assert outcome(changed(PLAN, ("length: 14 in", f"length: {length}")), "zero-or-implausible-length") == found
+
+
+@pytest.mark.parametrize(
+    ("listed", "written", "found"),
+    [
+        ("{part: cable, size: 4 AWG, length: 6 m}", "{part: cable, size: 21 mm², length: 6 m}", []),
+        ("{part: cable, size: 4 AWG, length: 6 m}", "{part: cable, size: 21 sq mm, length: 6 m}", []),
+        ("{part: cable, size: 4 AWG, length: 6 m}", "{part: cable, size: 10 sq mm, length: 6 m}", ["warning the plan"]),
+        ("80 A strip", "80 amp strip", []),
+        ("80 A strip", "80-amp strip", []),
+        ("80 A strip", "8 amp strip", ["warning the plan"]),
+    ],
+)
+def test_a_list_of_parts_is_read_as_people_write_it(listed: str, written: str, found: list[str]) -> None:
+    """Square millimetres and amperes are written in several ways on lists of parts."""
+    assert outcome(changed(WHOLE, (listed, written)), "parts-list-gap") == found
+
+
+def test_a_hexagon_screw_is_a_bolt() -> None:
+    """A list may call a bolt a hexagon screw, but not a sheet screw."""
+    bolted = changed(WHOLE, ("M8 stud with serrated nut", "M8 bolt with serrated washer"))
+    assert outcome(changed(bolted, ("part: stud", "part: hex screw")), "parts-list-gap") == []
+    assert outcome(changed(bolted, ("part: stud", "part: sheet screw")), "parts-list-gap") == ["warning the plan"]
+
+
+def test_a_cut_that_may_be_short_is_told_at_its_shorter_end() -> None:
+    """Of a cut given as a range the shorter end is judged, and told."""
+    text = changed(WHOLE, ("length: 14 ft}", "length: 14 ft, cut: 14..18 ft}"))
+    (told,) = [one for one in messages(text, "cut-length-short") if one.startswith("feed ")]
+    assert told.startswith("feed is cut to 14 ft for a run of 14 ft;")
+
+
+@pytest.mark.parametrize(("reason", "found"), [("ok", ["error ground"]), ("ok by measurement of 1.1 mohm", [])])
+def test_ok_is_no_reason(reason: str, found: list[str]) -> None:
+    """Who accepts a finding says why; that it is fine is what the acceptance says already."""
+    accepted = (
+        f"accepted: [{{rule: ground-lead-long, subject: ground, reason: {reason}, by: the owner, date: 2031-05-05}}]\n"
+    )
+    text = changed(PLAN, ("length: 14 in", "length: 2 ft")) + accepted
+    assert outcome(text, "acceptance-without-reason") == found
