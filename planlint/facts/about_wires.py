@@ -68,6 +68,7 @@ WIRE_FACTS: dict[str, Fact] = field_facts([Wire]) | facts_of(
         ground.supply_wires: Yields.ELEMENT,
         ground.return_gauge: Dimension.AREA,
         ground.chained_leads: Yields.ELEMENT,
+        ground.conducts_as_well: Yields.FLAG,
         ground.sole_return: Yields.FLAG,
         ground.mirrors_supply: Yields.FLAG,
         protection.limited_by: Yields.WORD,

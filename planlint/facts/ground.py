@@ -12,9 +12,12 @@ from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, Node
+from planlint.trade.conductors import material_of
 
 # What a wire carries for others beside this share is no reason for a thicker ground (common practice).
 _NEARLY_ALL = 0.9
+# Two sizes of different systems or metals that conduct alike to this share count as alike.
+_AS_WELL = 0.95
 
 
 def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
@@ -64,6 +67,23 @@ def supply_gauge(case: Case, wire: Wire) -> float:
     """
     areas = [conductor.area(other) for other in supply_wires(case, wire)]
     return max(areas) if isinstance(grounded_user(case, wire), Charger) else sum(areas)
+
+
+def conducts_as_well(case: Case, wire: Wire) -> bool:
+    """Say whether a ground wire, with those beside it, conducts as well as the supply wires of the same users, whatever each
+    is made of: areas go with resistivities. No where one of them does not state its material.
+    """
+    supply, back = supply_wires(case, wire), _beside(case, wire)
+    if not all(isinstance(one.material, str) for one in (*supply, *back)):
+        return False
+    there = [_conductance(case, one) for one in supply]
+    wanted = max(there) if isinstance(grounded_user(case, wire), Charger) else sum(there)
+    return sum(_conductance(case, one) for one in back) >= _AS_WELL * wanted
+
+
+def _conductance(case: Case, wire: Wire) -> float:
+    """Return the conductance of a metre of the wire in S."""
+    return conductor.area(wire) * 1e6 / material_of(conductor.material(case, wire)).rho20
 
 
 def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:

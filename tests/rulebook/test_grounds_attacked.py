@@ -123,3 +123,23 @@ def test_a_return_that_no_fuse_limits_names_none() -> None:
         "30 A can flow into fan-ground if all that comes home by it is shorted at once; its insulation bears 20 A where it "
         "lies (30 C), and at most 1.25 times that"
     ]
+
+
+# Copper of 16 mm2 conducts as clad aluminium of 25.6 mm2 does (1.6 times the resistivity).
+@pytest.mark.parametrize(
+    ("supply", "back", "found"),
+    [
+        ("copper-clad-aluminium, gauge: 26 mm2", "copper, gauge: 16 mm2", []),
+        ("copper-clad-aluminium, gauge: 35 mm2", "copper, gauge: 16 mm2", ["warning charger-ground"]),
+        ("copper, gauge: 26 mm2", "copper, gauge: 16 mm2", ["warning charger-ground"]),
+        ("copper-clad-aluminium, gauge: 26 mm2", "not stated, gauge: 16 mm2", ["warning charger-ground"]),
+    ],
+)
+def test_thin_copper_brings_back_what_thick_clad_aluminium_brings(supply: str, back: str, found: list[str]) -> None:
+    """A ground wire is held against its supply wire by what both conduct, where both say what they are made of."""
+    text = changed(
+        PLAN,
+        ("to: charger.input, gauge: 4 AWG", f"to: charger.input, material: {supply}"),
+        ("charger.ground, to: bar, gauge: 4 AWG", f"charger.ground, to: bar, material: {back}"),
+    )
+    assert [one for one in outcome(text, "return-thinner-than-supply") if "charger-ground" in one] == found
