@@ -143,3 +143,23 @@ def test_thin_copper_brings_back_what_thick_clad_aluminium_brings(supply: str, b
         ("charger.ground, to: bar, gauge: 4 AWG", f"charger.ground, to: bar, material: {back}"),
     )
     assert [one for one in outcome(text, "return-thinner-than-supply") if "charger-ground" in one] == found
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "section", "found"),
+    [
+        ("body: composite", "", []),
+        ("body: composite, body_resistance: 1 mohm measured", "", ["? the section of stud"]),
+        ("body: composite", "section: box, ", ["error stud"]),
+        ("body: aluminium", "", ["? the section of stud"]),
+    ],
+)
+def test_a_body_of_plastic_is_not_asked_for_its_sections(vehicle: str, section: str, found: list[str]) -> None:
+    """Where no part of the body conducts, no strap between its parts would help; that it does not conduct is told."""
+    text = changed(
+        PLAN,
+        ("body: steel-unibody, body_resistance: 1 mohm measured", vehicle),
+        ("zone: rear, member: floor", f"zone: rear, {section}member: floor"),
+    )
+    assert outcome(text, "isolated-body-section") == found
+    assert ("body_resistance" in vehicle) != bool(outcome(text, "chassis-return-unsuitable"))
