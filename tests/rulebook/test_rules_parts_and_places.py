@@ -495,6 +495,13 @@ def test_a_sleeve_is_told_with_the_numbers() -> None:
     )
 
 
+def test_one_sleeve_is_one_finding() -> None:
+    """8 AWG, which 50 A of fuse suit, bears 80 A alone and 48 A among four: told once for the four of the sleeve."""
+    text = SLEEVE.replace("AMPS", "49 A").replace("LAST", "49 A").replace("LONG", "50 cm").replace("GAP", ", gap: 0 mm")
+    found = messages(text.replace("10 AWG", "8 AWG"), "bundle-derating-missed")
+    assert found == ["w-1 carries 49 A in one cover with other loaded cables, 4 in all; among them it bears 48 A"]
+
+
 # A breaker of two poles: `plus` in the supply, `minus` in the way back.
 POLES = """\
 plan: 1
