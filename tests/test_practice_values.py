@@ -302,7 +302,11 @@ SOUND: dict[str, tuple[Edit, ...]] = {
     ),
     "a fuse on the battery terminal": (("length: 15 cm", "length: 0 cm"), ("anl-mini", "terminal")),
     "two equal ground cables": (wires(cable("ground-2", "amp.ground", "floor-stud", "4 AWG", "40 cm")),),
-    "a return cable to the battery": (("to: floor-stud", "to: battery.negative"), FLOOR_STUD_LEFT_OUT),
+    "a return cable to the battery": (
+        ("to: floor-stud, gauge: 4 AWG", "to: battery.negative, gauge: 1/0 AWG"),
+        ("length: 40 cm", "length: 5 m"),
+        FLOOR_STUD_LEFT_OUT,
+    ),
     "metric cable": (("4 AWG", "25 mm2"), ("80 A", "100 A")),
     "a 24 V system": (("system: 12 V", "system: 24 V"), ("class: D", "class: D, highest_voltage: 32 V maker")),
     "two amplifiers on an unfused block, each with a fuse in its cable": BRANCHES,

@@ -117,6 +117,7 @@ NODE_FACTS = field_facts(kind.node for kind in KINDS.values()) | facts_of(
         node.wire_count: Yields.COUNT,
         loss.cable_loss: Dimension.RATIO,
         loss.speaker_wires: Yields.ELEMENT,
+        loss.size_taken_over: Yields.WORD,
         speaker.driven: Yields.FLAG,
         speaker.driven_by: Yields.ELEMENT,
         speaker.driving_amps: Yields.ELEMENT,

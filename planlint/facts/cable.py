@@ -73,15 +73,27 @@ def size_told_again(_case: Case, wire: Wire) -> bool:
 
 
 def contradiction(case: Case, wire: Wire) -> str | None:
-    """Return what the plan states of the wire that fits its size only in the other system, None where nothing does."""
+    """Return the lug of the wire whose barrel fits its size only in the other system, None where each fits as stated."""
     said = _barrels(wire)
-    if not said and not isinstance(wire.diameter, Quantity):
+    if not said:
         return None
     other, size = _other_area(wire), conductor.area(wire)
-    for words, barrel in said:
-        if _alike(barrel, other) and not _alike(barrel, size):
-            return words
-    return "its outside diameter" if _fits(wire, other) and not _fits(wire, size) else None
+    return next((words for words, barrel in said if _alike(barrel, other) and not _alike(barrel, size)), None)
+
+
+def outside_diameter(_case: Case, wire: Wire) -> float:
+    """Return the outside diameter of the cable in m as stated, of a range the larger. Raises UnfitError where none is."""
+    if not isinstance(wire.diameter, Quantity):
+        raise UnfitError
+    return wire.diameter.high
+
+
+def goes_inside(case: Case, wire: Wire) -> bool:
+    """Say whether a conductor of the wire's size goes into its outside diameter.
+
+    Raises UnfitError where that is not stated.
+    """
+    return conductor.area(wire) <= _FULL * math.pi / 4 * outside_diameter(case, wire) ** 2
 
 
 def _barrels(wire: Wire) -> list[tuple[str, float]]:
@@ -93,13 +105,6 @@ def _barrels(wire: Wire) -> list[tuple[str, float]]:
         for end, how in ends
         if how and isinstance(how.barrel, Quantity)
     ]
-
-
-def _fits(wire: Wire, area: float) -> bool:
-    """Say whether a conductor of this area in m2 goes into the wire's outside diameter."""
-    if not isinstance(wire.diameter, Quantity):
-        return True
-    return area <= _FULL * math.pi / 4 * wire.diameter.high**2
 
 
 def stated_insulation(_case: Case, wire: Wire) -> float:
@@ -232,6 +237,11 @@ def _is_reduced(wire: Wire, end: End) -> bool:
 def ready_made(_case: Case, wire: Wire) -> bool:
     """Say whether the cable comes ready made, so that nothing is cut."""
     return isinstance(wire.cut, NotApplicable)
+
+
+def shortest_cut(_case: Case, wire: Wire) -> float:
+    """Return the length in m to which the cable is cut, of a range the shorter end."""
+    return conductor.stated(wire.cut, (*wire.path, "cut")).low
 
 
 def spare_per_end(_case: Case, wire: Wire) -> float:

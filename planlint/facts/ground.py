@@ -5,15 +5,19 @@ from __future__ import annotations
 from planlint.facts import conductor, wiring
 from planlint.facts.case import Case
 from planlint.facts.demand import user_current
+from planlint.facts.leads import chained_through
 from planlint.facts.wire import circuit
 from planlint.graph.link import wire_key
 from planlint.graph.unknown import UnfitError
 from planlint.graph.users import ground_vertex, power_vertex
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Charger, Node
+from planlint.trade.conductors import material_of
 
 # What a wire carries for others beside this share is no reason for a thicker ground (common practice).
 _NEARLY_ALL = 0.9
+# Two sizes of different systems or metals that conduct alike to this share count as alike.
+_AS_WELL = 0.95
 
 
 def return_for(case: Case, wire: Wire) -> tuple[Node, ...]:
@@ -63,6 +67,23 @@ def supply_gauge(case: Case, wire: Wire) -> float:
     """
     areas = [conductor.area(other) for other in supply_wires(case, wire)]
     return max(areas) if isinstance(grounded_user(case, wire), Charger) else sum(areas)
+
+
+def conducts_as_well(case: Case, wire: Wire) -> bool:
+    """Say whether a ground wire, with those beside it, conducts as well as the supply wires of the same users, whatever each
+    is made of: areas go with resistivities. No where one of them does not state its material.
+    """
+    supply, back = supply_wires(case, wire), _beside(case, wire)
+    if not all(isinstance(one.material, str) for one in (*supply, *back)):
+        return False
+    there = [_conductance(case, one) for one in supply]
+    wanted = max(there) if isinstance(grounded_user(case, wire), Charger) else sum(there)
+    return sum(_conductance(case, one) for one in back) >= _AS_WELL * wanted
+
+
+def _conductance(case: Case, wire: Wire) -> float:
+    """Return the conductance of a metre of the wire in S."""
+    return conductor.area(wire) * 1e6 / material_of(conductor.material(case, wire)).rho20
 
 
 def supply_wires(case: Case, wire: Wire) -> tuple[Wire, ...]:
@@ -149,6 +170,18 @@ def grounded_user(case: Case, wire: Wire) -> Node | None:
         if ground_vertex(node) == f"{end.node}.{end.terminal}" and power_vertex(node):
             return node
     return None
+
+
+def chained_leads(case: Case, wire: Wire) -> tuple[Wire, ...]:
+    """Return the wires by which other parts are grounded through the user whose ground wire this is, where the wire is as
+    thick as that user alone needs it."""
+    user = grounded_user(case, wire)
+    if user is None:
+        return ()
+    here = case.layout.wires_at(ground_vertex(user))
+    leads = tuple(other for other in here if other is not wire and chained_through(case, other) is user)
+    own = sum(conductor.area(other) for other in _own_supply(case, user.name)) if leads else 0.0
+    return leads if return_gauge(case, wire) >= own else ()
 
 
 def power_beside(case: Case, wire: Wire) -> str:

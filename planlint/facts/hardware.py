@@ -21,12 +21,12 @@ _ALIKE = 0.05
 # is fixed with the maker's own screws need none.
 _WORDS = {
     "nut-insert": r"(?:inserts?|rivet[- ]nuts?)",
-    "through-bolt": r"(?:bolts?|machine screws?)",
+    "through-bolt": r"(?:bolts?|(?:machine|hex(?:agon)?(?:[- ]head)?) screws?)",
     "sheet-screw": r"screws?",
     "strap": r"straps?",
     "hook-and-loop": r"(?:hook|tape)\w*",
     "stud": r"studs?",
-    "bolt": r"bolts?",
+    "bolt": r"(?:bolts?|(?:machine|hex(?:agon)?(?:[- ]head)?) screws?)",
     "screw": r"screws?",
     "insert": r"(?:inserts?|rivet[- ]nuts?)",
 }
@@ -38,6 +38,8 @@ _OTHERS = re.compile(
 )
 # A fastener that the vehicle has already.
 _THEIRS = re.compile(r"\b(?:maker|factory|existing|original|vehicle|own)(?:'s|s)?\b", re.IGNORECASE)
+# Where it is always one.
+_THEIR_MEMBERS = ("factory-stud", "battery-negative", "belt-anchor", "seat-bolt")
 # What has no thread.
 _BAND = re.compile("|".join(rf"\b{_WORDS[name]}\b" for name in ("strap", "hook-and-loop")), re.IGNORECASE)
 # What holds, and its thread, nothing where it names none.
@@ -177,8 +179,13 @@ def _of_mounts(case: Case) -> Iterator[tuple[_Need, int]]:
 def _of_points(case: Case) -> Iterator[tuple[_Need, int]]:
     for node in case.plan.nodes:
         text = getattr(node, "fastener", None)
-        theirs = node.factory is True or getattr(node, "member", None) == "factory-stud"
-        if isinstance(node, GroundPoint) and not theirs and isinstance(text, str) and not _THEIRS.search(text):
+        theirs = node.factory is True or getattr(node, "member", None) in _THEIR_MEMBERS
+        if isinstance(node, GroundPoint) and not theirs and isinstance(text, str) and not _is_theirs(text):
             kind = next((name for name in ("stud", "bolt", "screw", "insert") if _KINDS[name].search(text)), None)
             if kind:
                 yield (kind, _thread(text)), 1
+
+
+def _is_theirs(text: str) -> bool:
+    """Say whether a text names a fastener that the vehicle has, as those of its seats and belts are."""
+    return bool(_THEIRS.search(text)) or fasteners.holds_down(text) is not None

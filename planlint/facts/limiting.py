@@ -33,7 +33,8 @@ def counting(case: Case, wire: Wire) -> str:
     """Return in words how far what can flow into the wire is counted: of a ground wire all that comes home by it at once."""
     if circuit(case, wire) != "ground":
         return "before a fuse opens"
-    return f"if all that comes home by it is shorted at once (fuses: {limited_by(case, wire)})"
+    fuses = limited_by(case, wire)
+    return f"if all that comes home by it is shorted at once{f' (fuses: {fuses})' if fuses else ''}"
 
 
 def _limiting(case: Case, wire: Wire) -> tuple[Link, ...]:

@@ -39,6 +39,14 @@ def speaker_wires(case: Case, speaker: Node) -> tuple[Wire, ...]:
     return tuple(wire for wire in _cables(case) if any(end.node == speaker.name for end in wire.ends))
 
 
+def size_taken_over(case: Case, speaker: Node) -> str | None:
+    """Return the line of defaults or of a group from which all cables to the speaker take over their size, None where they
+    do not take it from one."""
+    lines = {case.plan.origins.get((*wire.path, "gauge")) for wire in speaker_wires(case, speaker)}
+    line = lines.pop() if len(lines) == 1 else None
+    return None if line is None else " ".join(map(str, line))
+
+
 def _cables(case: Case) -> tuple[Wire, ...]:
     return case.once("speaker cables", lambda: tuple(wire for wire in case.plan.wires if _is_cable(case, wire)))
 

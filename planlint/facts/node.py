@@ -16,6 +16,7 @@ from planlint.plan.audio import Amp, Converter, Speaker
 from planlint.plan.kinds import KINDS
 from planlint.plan.model import Wire
 from planlint.plan.nodes import Battery, Node
+from planlint.plan.runs import BodyBond
 from planlint.text.series import one_after_another
 
 _OTHER = re.compile("(?:positive|negative)$")
@@ -25,13 +26,18 @@ def open_terminals(case: Case, node: Node) -> str | None:
     """Return the terminals that should be wired and are not, None where all are; `any terminal` where none is."""
     wired = case.layout.wired
     if node.name not in wired:
-        return "any terminal" if KINDS[node.kind].terminals else None
+        return "any terminal" if KINDS[node.kind].terminals and not _needs_no_wire(node) else None
     missing = [name for name in _required(case, node) if vertex(node, name) not in wired[node.name]]
     if isinstance(node, Speaker):
         missing += _half_wired(node, wired[node.name])
     if isinstance(node, Amp):
         missing += _half_wired_outputs(case, node)
     return one_after_another([f"`{name}`" for name in missing]) or None
+
+
+def _needs_no_wire(node: Node) -> bool:
+    """Say whether a part is whole without a wire, as a strap is that says what it joins."""
+    return isinstance(node, BodyBond) and bool(node.joins)
 
 
 def _half_wired(node: Node, wired: set[Vertex]) -> list[str]:
@@ -116,15 +122,24 @@ def _wires_by_node(case: Case) -> dict[str, tuple[Wire, ...]]:
 
 
 def ungrounded_users(case: Case, node: Node) -> tuple[Node, ...]:
-    """Return, of a ground point or bar at which no wire ends, the users of current from which no wire leads home."""
+    """Return, of a ground point or bar at which no wire ends, the users of current from which no wire leads home; of a
+    battery with nothing at its negative post, those of them that it feeds."""
+    if isinstance(node, Battery) and vertex(node, "negative") not in case.layout.wired.get(node.name, ()):
+        return tuple(user for user, post in _lacking(case) if post == vertex(node, "positive"))
     if node.kind not in ("ground-point", "bus") or wires(case, node):
         return ()
+    return tuple(user for user, _ in _lacking(case))
+
+
+def _lacking(case: Case) -> tuple[tuple[Node, Vertex | None], ...]:
+    """Return the users of current from which no wire leads home, each with the post that feeds it."""
     return case.once("users without a way home", lambda: _without_way_home(case))
 
 
-def _without_way_home(case: Case) -> tuple[Node, ...]:
-    lacking = (case.nodes[one.name] for one in wiring.all_demands(case) if not wiring.leads_home(case, one))
-    return tuple(sorted(lacking, key=lambda user: user.name))
+def _without_way_home(case: Case) -> tuple[tuple[Node, Vertex | None], ...]:
+    feeding = wiring.supply(case).ways.feeding.post
+    lacking = [one for one in wiring.all_demands(case) if not wiring.leads_home(case, one)]
+    return tuple((case.nodes[one.name], feeding.get(one.power)) for one in sorted(lacking, key=lambda one: one.name))
 
 
 def wire_count(case: Case, node: Node) -> int:

@@ -109,7 +109,10 @@ def omission(_case: Case, acceptance: Acceptance) -> str | None:
 
 # What people write into a field that must not stay empty.
 _NO_REASON = frozenset(
-    {"na", "none", "no", "nil", "null", "nothing", "no reason", "not stated", "unknown", "tbd", "todo"}
+    {
+        *("na", "none", "no", "nil", "null", "nothing", "no reason", "not stated", "unknown", "tbd", "todo"),
+        *("ok", "okay", "yes", "fine"),
+    }
 )
 
 

@@ -22,8 +22,8 @@ _CABLE = re.compile(r"\b(?:cable|wire)s?\b", re.IGNORECASE)
 _RING = re.compile(r"\b(?:ring|lug|eyelet)s?\b", re.IGNORECASE)
 # Of such cable one metre holds more than one metre of conductor.
 _SEVERAL = re.compile(r"\b(?:pairs?|twin|cores?|multicore|twisted)\b", re.IGNORECASE)
-_AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?A\b")
-_SIZES = re.compile(r"(?<![\w./])(\d+(?:\.\d+)?|[1-4]/0) ?(AWG|mm2)\b")
+_AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)[ -]?(?:A|[Aa]mp(?:ere)?s?)\b")
+_SIZES = re.compile(r"(?<![\w./])(\d+(?:\.\d+)?|[1-4]/0) ?(AWG|mm2|mm²|sq\.? ?mm|qmm)(?!\w)")
 _LENGTHS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) ?(m|cm|ft)\b")
 _STUD = re.compile(r"\bM\d+\b")
 # The first words of the families of fuses, as a list names them.
@@ -121,7 +121,7 @@ def _areas(part: Part) -> list[float]:
     found = []
     for number, unit in _SIZES.findall(words(part)):
         try:
-            found.append(parse(f"{number} {unit}", Dimension.AREA).low)
+            found.append(parse(f"{number} {'AWG' if unit == 'AWG' else 'mm2'}", Dimension.AREA).low)
         except QuantityError:
             continue
     return found

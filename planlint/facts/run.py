@@ -39,6 +39,18 @@ def straight_distance(case: Case, wire: Wire) -> float:
     return math.hypot(*apart)
 
 
+def crosses_cabin(case: Case, wire: Wire) -> bool:
+    """Say whether the wire leads from an engine bay to a cargo area with the whole cabin between them, as the order of the
+    zones tells; where the parts at its ends name no zone nothing says so.
+    """
+    names = [zone.name for zone in case.plan.zones]
+    ends = [str(case.nodes[end.node].zone) for end in wire.ends]
+    if not all(name in names for name in ends) or {case.zones[name].kind for name in ends} != {"engine-bay", "cargo"}:
+        return False
+    first, last = sorted(names.index(name) for name in ends)
+    return any(zone.kind == "cabin" for zone in case.plan.zones[first:last])
+
+
 def _place(node: Node) -> list[Quantity]:
     if not (isinstance(node.x, Quantity) or isinstance(node.y, Quantity) or isinstance(node.z, Quantity)):
         return []

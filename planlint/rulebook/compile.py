@@ -141,7 +141,7 @@ class Compiler(Terms):
             severity=SEVERITIES[item["else"]],
             says=item.get("says"),
             remedy=item.get("remedy"),
-            mark=item.get("mark"),
+            mark=item.get("mark", self.data.get("mark")),
         )
 
     def placeholders(self, text: str, path: Path) -> None:

@@ -149,15 +149,15 @@ def _gap(rule: Rule, element: Any, requirement: Requirement, error: UnknownError
 
 def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ...], uses: Iterable[Use]) -> Finding:
     worst = max(broken, key=lambda requirement: requirement.severity)
-    mark = worst.mark or rule.mark
     related, elements = _related(case, rule, element)
     low = judged_low(worst.condition)
     return Finding(
         rule=rule,
         severity=worst.severity,
         own=worst.severity,
+        rank=rule.require.index(worst),
         subject=element.name,
-        path=place_of(element, mark),
+        path=place_of(element, worst.mark),
         message=fill(worst.says or rule.says, rule, case, element, low),
         remedy=fill(worst.remedy or rule.remedy, rule, case, element, low),
         remark=_remark(case, rule, element, uses),
@@ -166,8 +166,8 @@ def _finding(case: Case, rule: Rule, element: Any, broken: tuple[Requirement, ..
         touches=frozenset(_touched(element).union(*(_touched(e) for e in elements if not isinstance(e, Wire))))
         - _givers(case, rule, element),
         after=frozenset(("wire", e.name) for e in elements if isinstance(e, Wire)),
-        cause=_cause(case, rule, element, mark),
-        shared=_shared(case, element, mark),
+        cause=_cause(case, rule, element, worst.mark),
+        shared=_shared(case, element, worst.mark),
         comes_home=rule.about == "wire" and _known(case, rule, "circuit", element) == "ground",
     )
 

@@ -34,13 +34,14 @@ class Finding:
     `after` the wires it points to: what is wrong with those can be its cause; `shared` is the place from which its subject,
     and others with it, took over the field that is wrong; `comes_home` says that the subject is a ground wire.
 
-    `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `merged` are the other
-    subjects for which it is told as well.
+    `severity` is the worst of the finding and its consequences, `own` that of the finding alone; `rank` is the place of the
+    broken requirement in its rule, the sharpest first; `merged` are the other subjects for which it is told as well.
     """
 
     rule: Rule
     severity: Severity
     own: Severity
+    rank: int
     subject: str
     path: Path
     message: str
@@ -101,8 +102,11 @@ def one_for_each_cause(findings: list[Finding]) -> list[Finding]:
 
 
 def _told_as_one(group: list[Finding]) -> Finding:
-    # Of a supply wire and the ground wire of the same device the supply wire is told: the fuse is there.
-    worst = min(group, key=lambda finding: (-finding.own, finding.comes_home, -finding.severity, finding.subject))
+    # Of a supply wire and the ground wire of the same device the supply wire is told: the fuse is there. Of equals that one
+    # is told which asks for more, so that nothing is left once it is mended.
+    worst = min(
+        group, key=lambda finding: (-finding.own, finding.comes_home, -finding.severity, finding.rank, finding.subject)
+    )
     others = [finding for finding in group if finding is not worst]
     told = {one.path[:2] for one in worst.related}
     related = tuple(

@@ -42,8 +42,8 @@ class Setting:
 
 @frozen
 class Requirement:
-    """What must hold, how bad it is where it does not, and the words for that, for what to do, and the field that is
-    wrong (None: the rule's own)."""
+    """What must hold, how bad it is where it does not, the words for that and for what to do, and the field that is then
+    wrong."""
 
     condition: Condition
     check: Check

@@ -24,7 +24,8 @@ _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 # What is said where there is no answer.
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
-_FOOT = 0.3048  # in m
+_SMALLER = {"m": "mm", "cm": "mm", "ft": "in"}
+_FOOT_M = 0.3048
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -114,9 +115,9 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
         unit, apart = _nearest({**every, **{one: every.get(one, 0) + count for one, count in own.items()}}, value)
     if not unit:
         return readable_unit(value, dimension)
-    if unit == "ft" and value < _FOOT:
-        return "in"
-    # What the plan measures in a small unit is told so, but not what is ten times larger.
+    # What the plan measures in one unit is told so, but not what is ten times larger or smaller, nor a part of a foot.
+    if apart < 0 or (unit == "ft" and value < _FOOT_M):
+        return _SMALLER.get(unit, unit)
     return _LARGER.get(unit, unit) if apart else unit
 
 
@@ -125,10 +126,11 @@ _Measures = dict[tuple[str, float], int]
 
 
 def _nearest(measures: _Measures, value: float) -> tuple[str, int]:
-    """Return the unit of the quantity nearest to a value, and how many factors of ten away it is."""
-    found = ((_apart(high, value), -count, unit) for (unit, high), count in measures.items())
-    apart, _, unit = min(found, default=(99, 0, ""))
-    return unit, apart
+    """Return the unit of the quantity nearest to a value, and how many factors of ten the value is above it or, as a
+    negative number, below."""
+    found = ((_apart(high, value), -count, unit, high) for (unit, high), count in measures.items())
+    apart, _, unit, high = min(found, default=(99, 0, "", 0.0))
+    return unit, -apart if value < high else apart
 
 
 def _apart(one: float, other: float) -> int:

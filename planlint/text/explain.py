@@ -18,6 +18,7 @@ from planlint.text.problems import (
     did_you_mean,
     shown,
 )
+from planlint.text.scalars import plain
 from planlint.text.wanted import Wanted, at_place, inline, property_schemas, wanted
 
 KIND = "kind"  # the property by which a schema chooses what else an element has
@@ -178,8 +179,7 @@ def _wrong_value(document: Document, schema: Schema, error: ValidationError, pat
 
 def _lacks_unit(instance: Any, want: Wanted) -> bool:
     """Whether a bare number stands where an example shows a number with a unit."""
-    number = isinstance(instance, (int, float)) and not isinstance(instance, bool)
-    bare = number or (isinstance(instance, str) and _BARE_NUMBER.fullmatch(instance) is not None)
+    bare = _is_number(instance) or (isinstance(instance, str) and _BARE_NUMBER.fullmatch(instance) is not None)
     return bare and isinstance(want.example, str) and re.match(r"[0-9.]+ \S", want.example) is not None
 
 
@@ -198,10 +198,18 @@ def _remedy(instance: Any, want: Wanted, path: Path) -> str:
     meant = did_you_mean(instance, want.choices) if isinstance(instance, str) else None
     if meant:
         return f"Did you mean `{meant}`? Write `{name}{meant}`."
+    if _is_number(instance) and want.name == "a text":
+        return f'Write it as a text, in quotes: `{name}"{instance}"`.'
     return f"Write it in the form `{name}{_example(want)}`."
 
 
+def _is_number(instance: Any) -> bool:
+    return isinstance(instance, (int, float)) and not isinstance(instance, bool)
+
+
 def _example(want: Wanted, otherwise: str = "...") -> str:
+    if isinstance(want.example, str) and not isinstance(plain(want.example), str):
+        return f'"{want.example}"'
     if want.example is not None:
         return inline(want.example)
     return want.choices[0] if want.choices else otherwise

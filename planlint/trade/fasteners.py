@@ -22,9 +22,10 @@ _LOCK = re.compile(
 )
 _PLAIN_WASHER = re.compile(r"\b(?:plain|flat) washer")
 
-# Where a distance to it is told, the bolt is another one.
+# Where a distance to it is told, or that it is beside it, the bolt is another one.
 _DISTANT = re.compile(
-    r"\b\d[\d.]* ?(?:mm|cm|m|in|ft)\b (?:away |clear )?(?:from|behind|beside|in front of|above|below) [^,;]*"
+    r"\b(?:\d[\d.]* ?(?:mm|cm|m|in|ft)\b (?:away |clear )?(?:from|behind|beside|in front of|above|below)"
+    r"|beside|next to|near(?: to)?|close to|away from|clear of|not(?: on| at| under)?|instead of) [^,;)]*"
 )
 _BELT = re.compile(
     r"\b(?:seat ?|safety )?belt[- ](?:anchor|bolt|buckle|retractor|reel|mount)|\bbuckle\b|\bretractor\b|\bchild[- ]seat"

@@ -9,11 +9,11 @@ from planlint.trade.tables import table
 
 
 def vague_words_in(text: str) -> str | None:
-    """Return the first vague words of a text as the table has them, `nothing` for one without a word, else None."""
+    """Return the vague words of a text as the table has them, each once, `nothing` for one without a word, else None."""
     if not any(letter.isalnum() for letter in text):
         return "nothing"
-    found = _vague().search(" ".join(text.split()))
-    return found[0].lower() if found else None
+    found = dict.fromkeys(words.lower() for words in _vague().findall(" ".join(text.split())))
+    return "` and `".join(found) or None
 
 
 @cache

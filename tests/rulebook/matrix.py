@@ -31,7 +31,7 @@ class Planted:
     rule: Rule
     fault: PlantedFault
     subject: str
-    path: tuple[str | int, ...]
+    paths: tuple[tuple[str | int, ...], ...]
     text: str
     before: Result
     after: Result
@@ -61,24 +61,18 @@ def planted(example: Path, rule: Rule, most: int) -> Iterator[Planted]:
             if edited is None or done == most:
                 continue
             done += 1
-            path = place_of(element, _mark(rule, fault))
+            paths = tuple(dict.fromkeys(place_of(element, requirement.mark) for requirement in rule.require))
             after = judge(edited.encode(), example.name)
             yield Planted(
                 example=example.name,
                 rule=rule,
                 fault=fault,
                 subject=element.name,
-                path=path,
+                paths=paths,
                 text=edited,
                 before=before,
                 after=after,
             )
-
-
-def _mark(rule: Rule, fault: PlantedFault) -> str | None:
-    """The field at which the rule tells the fault: the first one it sets that a requirement marks, else the rule's own."""
-    own = {fault.text.find(f"`{one.mark}: "): one.mark for one in rule.require if one.mark}
-    return min(((at, mark) for at, mark in own.items() if at >= 0), default=(0, rule.mark))[1]
 
 
 def new_findings(one: Planted) -> list[Told]:
@@ -131,14 +125,18 @@ def _inside(value: object, step: str | int) -> object:
 
 
 def _misplaced(one: Planted, told: Span, where: str) -> list[str]:
-    """Whether the finding stands at the field it speaks of, or at its element's name where that field is missing."""
+    """Whether the finding stands at a field its rule speaks of, or at its element's name where that field is missing."""
     document = document_of(one.text)
-    at = one.path
+    spans = [_span_at(document, at) for at in one.paths]
+    return [] if told in spans else [f"{where}: at {told}, expected {spans}"]
+
+
+def _span_at(document: Document, at: tuple[str | int, ...]) -> Span:
+    """Where a finding about this place stands."""
     value: object = document.data
-    for step in one.path:
+    for step in at:
         value = _inside(value, step)
     named = value is None or len(at) <= 2
     # A list or mapping is pointed at by its name.
     inner = document.key_span(at) if isinstance(value, (dict, list)) else document.span(at)
-    span = document.key_span(at[:2]) if named else inner
-    return [] if told == span else [f"{where}: at {told}, expected {span}"]
+    return document.key_span(at[:2]) if named else inner

@@ -49,7 +49,7 @@ FUSED = "out-1: {fuse: 80 A, voltage: 32 V}, out-2: {fuse: 80 A, voltage: 32 V}"
 ONE_PLACE: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
     "the insulation of all wires": (
         [("insulation: 105 C", "insulation: 75 C")],
-        ["insulation-too-cool-for-zone bass-feed"],
+        ["insulation-too-cool-for-zone feed"],
     ),
     # 45.3 A and 21.7 A through 14 AWG.
     "the gauge of one group": (

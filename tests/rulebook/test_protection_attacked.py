@@ -376,8 +376,8 @@ def test_current_that_nothing_limits_is_put_into_words() -> None:
         ("gauge: 4 AWG, length: 10 cm", "gauge: 4 AWG, length: 30 cm"),
     )
     assert messages(tapped, "step-down-unprotected") == [
-        "near (4 AWG) is fed by tail with no fuse of its own within 18 cm; current without limit can flow into it, it may "
-        "be fused for 100 A"
+        "near (4 AWG) is fed by tail with no fuse of its own within 18 cm; current without limit can flow into it, and "
+        "it may be fused for 100 A"
     ]
 
 

@@ -96,7 +96,7 @@ CASES = {
     "mm2 for AWG": (
         "gauge-statement-conflict",
         plan("feed", "gauge: 4 mm2, ends: {both: {barrel: 4 AWG}}"),
-        ["warning feed"],
+        ["error feed"],
     ),
     "barrels in the same unit": (
         "gauge-statement-conflict",
@@ -116,7 +116,7 @@ CASES = {
     "more copper than goes into the cable": (
         "gauge-statement-conflict",
         plan("feed", "gauge: 10 mm2, diameter: 4.5 mm"),
-        ["warning feed"],
+        ["error feed"],
     ),
     # ISO 6722 thin wall: 10 mm2 is 6 mm thick (memory).
     "a cable as thick as its size": ("gauge-statement-conflict", plan("feed", "gauge: 10 mm2, diameter: 6 mm"), []),

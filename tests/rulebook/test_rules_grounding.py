@@ -383,7 +383,10 @@ BARS = [
     ("far: {kind: bus, zone: cargo}", 5, "? the lugs in their order (`lugs`) of far"),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1]}", 5, HOLDS),
     ("far: {kind: bus, zone: cargo, lugs: [fan-ground, g1, g2, g3, g4]}", 5, WARNING),
-    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, "? the lugs in their order (`lugs`) of far"),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 3, HOLDS),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block}", 5, "? the lugs in their order (`lugs`) of far"),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: [fan-ground, g1, g2]}", 3, HOLDS),
+    ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: [fan-ground, g1, g2, g3, g4]}", 5, WARNING),
     ("far: {kind: ground-point, zone: cargo, member: ground-block, lugs: g1}", 3, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 4, HOLDS),
     ("far: {kind: ground-point, zone: cargo, member: rail, factory: true}", 5, WARNING),
@@ -394,7 +397,7 @@ BARS = [
 
 @pytest.mark.parametrize(("far", "count", "expected"), BARS)
 def test_lugs_are_counted_on_studs_and_listed_on_bars(far: str, count: int, expected: str) -> None:
-    """A new point takes two lugs, any stud four; of a bar only the lugs that it lists lie on its stud."""
+    """A new point takes two lugs, any stud four; of a bar or block only the lugs that it lists lie on its stud."""
     plain = next(line for line in SOUND.splitlines() if line.startswith("  far: ")).strip()
     leads = "".join(lead(f"g{n}", "fan.ground", "far") for n in range(1, count))
     assert outcome("ground-stack-crowded", "far", {plain: far, GROUND: GROUND + leads}) == expected
@@ -450,6 +453,7 @@ def test_the_common_lead_of_chained_grounds_bears_both() -> None:
     """4 AWG leads from one amplifier to the other's terminal and 8 AWG on from there: 100 A of fuse on 8 AWG (50 A)."""
     result = judge(CHAINED.encode(), "small")
     every = [one for told in result.findings for one in (told, *told.consequences)]
-    assert {one.subject for one in every if one.severity.word == "error"} == {"common"}
+    assert {one.subject for one in every if one.severity.word == "error"} == {"chain", "common"}
+    assert [one.rule for one in result.findings if one.severity.word == "error"] == ["ground-chained"]
     thick = judge(CHAINED.replace("to: stud, gauge: 8 AWG", "to: stud").encode(), "small")
     assert [one.rule for one in thick.findings if one.severity.word != "note"] == []

@@ -22,7 +22,7 @@ defaults:
 nodes:
   battery: {kind: battery, zone: engine-bay, chemistry: agm, x: 0.6 m, y: 0.4 m, z: 0.8 m}
   main: {kind: fuse, zone: engine-bay, family: strip, rating: 80 A, x: 0.6 m, y: 0.5 m, z: 0.8 m}
-  small: {kind: fuse, zone: cargo, family: blade, rating: 10 A}
+  small: {kind: fuse, zone: cabin, family: blade, rating: 10 A}
   amp: {kind: amp, zone: cargo, class: D, outputs: {sub: {power: 500 W, at: 2 ohm}}, x: 3.6 m, y: 0.5 m, z: 0.4 m}
   fan: {kind: load, zone: cargo, supply: 4 A, type: motor, attended: true}
   stud: {kind: ground-point, zone: cargo, member: floor, fastener: M8 stud, lugs: [amp-ground, fan-ground]}
@@ -56,11 +56,11 @@ NEW = (
 )
 ELECTRICAL = ("title:", "scope: electrical\ntitle:")
 MAIN = "{kind: fuse, zone: engine-bay, family: strip, rating: 80 A,"
-SMALL = "{kind: fuse, zone: cargo, family: blade, rating: 10 A}"
+SMALL = "{kind: fuse, zone: cabin, family: blade, rating: 10 A}"
 STUD = "{kind: ground-point, zone: cargo, member: floor, fastener: M8 stud,"
 BAY_STUD = "{kind: ground-point, zone: engine-bay, member: strut, fastener: M8 stud, metal: zinc-coated-steel,"
 FAN = "{kind: load, zone: cargo, supply: 4 A, type: motor, attended: true}"
-SELF = "{kind: breaker, zone: cargo, rating: 10 A, reset: automatic, surroundings: steel}"
+SELF = "{kind: breaker, zone: cabin, rating: 10 A, reset: automatic, surroundings: steel}"
 PLATED = (
     (
         "gauge: 4 AWG, length: 40 cm, ends: {from: {type: ferrule}}}",
@@ -163,9 +163,9 @@ CASES: dict[str, tuple[str, list[tuple[str, str]], list[str]]] = {
         ["warning main"],
     ),
     "a fuse for just that heat": ("device-unfit-for-zone", [("highest_ambient: 85 C", "highest_ambient: 50 C")], []),
-    "a fuse for less heat than a hot cargo space": (
+    "a fuse for less heat than a hot cabin": (
         "device-unfit-for-zone",
-        [("highest_ambient: 85 C", "highest_ambient: 50 C"), ("{name: cargo}", "{name: cargo, ambient: 60 C}")],
+        [("highest_ambient: 85 C", "highest_ambient: 50 C"), ("{name: cabin}", "{name: cabin, ambient: 60 C}")],
         ["warning small"],
     ),
     "a fuse in the engine bay of whose heat nobody says": (
@@ -497,6 +497,13 @@ def test_a_sleeve_is_told_with_the_numbers() -> None:
     assert messages(text, "bundle-derating-missed")[0] == (
         "w-1 carries 40 A in one cover with other loaded cables, 4 in all; among them it bears 36 A"
     )
+
+
+def test_one_sleeve_is_one_finding() -> None:
+    """8 AWG, which 50 A of fuse suit, bears 80 A alone and 48 A among four: told once for the four of the sleeve."""
+    text = SLEEVE.replace("AMPS", "49 A").replace("LAST", "49 A").replace("LONG", "50 cm").replace("GAP", ", gap: 0 mm")
+    found = messages(text.replace("10 AWG", "8 AWG"), "bundle-derating-missed")
+    assert found == ["w-1 carries 49 A in one cover with other loaded cables, 4 in all; among them it bears 48 A"]
 
 
 # A breaker of two poles: `plus` in the supply, `minus` in the way back.
