@@ -77,7 +77,7 @@ def test_a_thread_is_told_in_inches_where_the_plan_measures_in_feet() -> None:
     """A part of a foot is told in inches: M6 is 0.236 in, M8 0.315 in (and 5/16 in, 7.9 mm, is enough for 2 AWG)."""
     weak = changed(PLAN, ("M8 stud", "M6 stud"), ("power: {gauge: 4 AWG}", "power: {gauge: 2 AWG}"))
     assert messages(weak, "ground-fastener-weak") == [
-        "stud holds 2 AWG by a thread of 0.236 in; at least 0.311 in from 2 AWG up"
+        "stud holds 2 AWG by a thread of 0.236 in; at least 7.9 mm (0.311 in) from 2 AWG up"
     ]
 
 
