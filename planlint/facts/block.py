@@ -73,7 +73,9 @@ def port(case: Case, wire: Wire) -> str | None:
     """Return the port of a distribution block in which the wire ends, as `block.out-1`, None where it ends in none; of two
     ports the one that it shares with other wires."""
     ends = _ports(case, wire)
-    return crowded_port(case, wire) or " and ".join(f"{end.node}.{end.terminal}" for end in ends) or None
+    if not ends:
+        return None
+    return crowded_port(case, wire) or " and ".join(f"{end.node}.{end.terminal}" for end in ends)
 
 
 def crowded_port(case: Case, wire: Wire) -> str | None:

@@ -96,10 +96,11 @@ class Case:
         self.zones = {zone.name: zone for zone in plan.zones}
         self.layout = Layout(plan)
         self._answers: dict[Hashable, _Answer] = {}
-        # Assumptions are noted as bits, since nearly every answer passes some on; the last of `_open` gathers them.
+        # Assumptions are noted as bits, since nearly every answer passes some on; the last of `noted` gathers them,
+        # the first those behind all that was asked since they were last taken.
         self._uses: list[Use] = []
         self._bits: dict[tuple[str, str], int] = {}
-        self._open: list[int] = [0]
+        self.noted: list[int] = [0]
         self._instead: dict[int, Any] = {}
         self._varied = 0
         self._base: Case | None = None
@@ -115,7 +116,7 @@ class Case:
         try:
             return ask(self._at_most)
         finally:
-            self._open[-1] |= self._at_most.take_uses()
+            self.noted[-1] |= self._at_most.take_uses()
 
     def end(self, value: Quantity, *, upper: bool) -> float:
         """Return the end of a range that counts where least current flows; where most flows, the other one."""
@@ -128,7 +129,7 @@ class Case:
             found = self._answers[key] = (self._base and self._from_base(key)) or self._compute(compute)
         value, error, uses = found
         if uses:
-            self._open[-1] |= uses
+            self.noted[-1] |= uses
         if error is not None:
             # A fresh one: raised itself it would hold its frames, these the case, and the case it again.
             raise UnknownError(error.path) if isinstance(error, UnknownError) else UnfitError
@@ -149,8 +150,8 @@ class Case:
 
     def take_uses(self) -> int:
         """Return the assumptions behind all that was asked since they were last taken, as bits; 0 is none."""
-        bits = self._open[0]
-        self._open[0] = 0
+        bits = self.noted[0]
+        self.noted[0] = 0
         return bits
 
     def uses_of(self, bits: int) -> list[Use]:
@@ -170,7 +171,7 @@ class Case:
         return answer if answer and not answer[2] & self._varied else None
 
     def _compute(self, compute: Callable[[], Any]) -> _Answer:
-        self._open.append(0)
+        self.noted.append(0)
         value: Any = None
         error: UnknownError | UnfitError | None = None
         try:
@@ -178,13 +179,13 @@ class Case:
         except (UnknownError, UnfitError) as caught:
             error = caught.with_traceback(None)
         finally:
-            uses = self._open.pop()
+            uses = self.noted.pop()
         return value, error, uses
 
     def assume(self, name: str, about: str = "", *, default: Any = None) -> Any:
         """Return the value (SI) of an assumption and note that it was made; `default` overrides the table's value."""
         bit = self._bit(name, about)
-        self._open[-1] |= bit
+        self.noted[-1] |= bit
         if bit in self._instead:
             return self._instead[bit]
         return assumption(name).value if default is None else default
@@ -210,5 +211,5 @@ class Case:
         """Return the same case without its answers."""
         other = Case.__new__(Case)
         other.__dict__.update(self.__dict__)
-        other._answers, other._open = {}, [0]
+        other._answers, other.noted = {}, [0]
         return other

@@ -109,6 +109,8 @@ def bare_end(case: Case, wire: Wire) -> str | None:
 
 def _clamped(case: Case, wire: Wire) -> list[tuple[End, Termination | None]]:
     whole = case.plan.scope != "electrical"
+    if not whole and wire.ends_made is None:
+        return []
     ends = [(end, made) for end, made in _ends(wire) if case.nodes[end.node].kind in _CLAMPS]
     return [(end, made) for end, made in ends if whole or (made is not None and made.type is not None)]
 

@@ -43,11 +43,11 @@ def crosses_cabin(case: Case, wire: Wire) -> bool:
     """Say whether the wire leads from an engine bay to a cargo area with the whole cabin between them, as the order of the
     zones tells; where the parts at its ends name no zone nothing says so.
     """
-    names = [zone.name for zone in case.plan.zones]
-    ends = [str(case.nodes[end.node].zone) for end in wire.ends]
-    if not all(name in names for name in ends) or {case.zones[name].kind for name in ends} != {"engine-bay", "cargo"}:
+    ends = [case.zones.get(str(case.nodes[end.node].zone)) for end in wire.ends]
+    zones = [zone for zone in ends if zone]
+    if {zone.kind for zone in zones} != {"engine-bay", "cargo"}:
         return False
-    first, last = sorted(names.index(name) for name in ends)
+    first, last = sorted(case.plan.zones.index(zone) for zone in zones)
     return any(zone.kind == "cabin" for zone in case.plan.zones[first:last])
 
 

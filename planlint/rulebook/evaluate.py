@@ -80,10 +80,12 @@ def _judge(
     case: Case, rules: tuple[Rule, ...], findings: list[Finding], gaps: list[Gap], used: dict[Use, Pairs]
 ) -> None:
     """Judge a case by rules and add what comes of it."""
+    noted = case.noted
     for rule, elements in asked(case, rules):
+        applies = rule.applies_past_gates
         for element in elements:
-            outcome = _outcome(case, rule, element, rule.applies_past_gates)
-            uses = case.take_uses()
+            outcome = _outcome(case, rule, element, applies)
+            uses = case.take_uses() if noted[0] else 0
             if outcome is _NOT_APPLICABLE or (outcome is _HOLDS and not uses):
                 continue
             if outcome.broken:
