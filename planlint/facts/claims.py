@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from planlint.facts.case import Case
-from planlint.facts.demand import board_fuses, design_voltage, efficiency, efficiency_name, output_power
+from planlint.facts.demand import board_fuses, design_voltage, efficiency, efficiency_name, is_sure, output_power
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.audio import Amp, Output
 from planlint.plan.nodes import Node
-from planlint.plan.quantity import Quantity
 from planlint.plan.values import NotApplicable
 from planlint.trade.amplifiers import credible_power, design_current, efficiency_assumption
 from planlint.trade.assumptions import assumption, convention
-
-# Whose figure may rest on a better amplifier than the trade reckons with.
-_SURE = ("maker", "measured")
 
 
 def stated_outputs(_case: Case, amp: Node) -> tuple[Output, ...]:
@@ -73,8 +69,8 @@ def expected_current(case: Case, amp: Node) -> float:
 
 
 def _share(case: Case, amp: Amp, output: Output) -> float:
-    sure = isinstance(amp.supply, Quantity) and amp.supply.basis in _SURE
-    return assumption(efficiency_name(amp, output)).high if sure else efficiency(case, amp, output)
+    # A figure of the maker may rest on a better amplifier than the trade reckons with.
+    return assumption(efficiency_name(amp, output)).high if is_sure(amp) else efficiency(case, amp, output)
 
 
 def _outputs(amp: Node) -> list[tuple[Amp, Output]]:

@@ -49,20 +49,38 @@ def _user_current(case: Case, node: Node) -> float:
 
 
 def _amp_current(case: Case, amp: Amp) -> float:
-    """Return P / (efficiency x voltage) summed over the outputs, at most the sum of the fuses on board, in A."""
+    """Return P / (efficiency x voltage) summed over the outputs, at most the sum of the fuses on board, in A.
+
+    A current that the maker states or somebody measured stands in its place, any other that is stated where it is more.
+    """
+    total = _stated_current(case, amp) if isinstance(amp.supply, Quantity) else _reckoned_current(case, amp)
+    on_board = board_fuses(amp)
+    return total if on_board is None else min(total, on_board)
+
+
+def _stated_current(case: Case, amp: Amp) -> float:
+    told = stated(amp.supply, (*amp.path, "supply")).high
+    if is_sure(amp):
+        return told
+    try:
+        return max(told, _reckoned_current(case, amp))
+    except UnknownError:
+        return told
+
+
+def is_sure(amp: Amp) -> bool:
+    """Say whether the supply current that is stated of an amplifier is the maker's figure or measured."""
+    return isinstance(amp.supply, Quantity) and amp.supply.basis in ("maker", "measured")
+
+
+def _reckoned_current(case: Case, amp: Amp) -> float:
     if not amp.outputs:
-        if isinstance(amp.supply, Quantity):
-            return amp.supply.high
         raise UnknownError((*amp.path, "outputs"))
     volts = design_voltage(case)
     if not isinstance(amp.class_, str):
         raise UnknownError((*amp.path, "class"))
-    if efficiency_assumption(amp.class_, True) is None and isinstance(amp.supply, Quantity):
-        return amp.supply.high
     outputs = sorted(amp.outputs, key=lambda output: output.name)
-    total = sum(design_current(output_power(amp, one), efficiency(case, amp, one), volts) for one in outputs)
-    on_board = board_fuses(amp)
-    return total if on_board is None else min(total, on_board)
+    return sum(design_current(output_power(amp, one), efficiency(case, amp, one), volts) for one in outputs)
 
 
 def design_voltage(case: Case) -> float:

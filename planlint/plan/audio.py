@@ -99,7 +99,8 @@ class Amp(Node):
     largest_cable: QuantityField = measure(Dimension.AREA, "Thickest conductor its supply terminals take.", "4 AWG")
     supply: QuantityField = measure(
         Dimension.CURRENT,
-        "Current at full output where its maker states it; computed from power and class otherwise.",
+        "Current at full output, as its maker states it or as measured (`58 A maker`). A bare figure counts only above what "
+        "power and class come to.",
         "58 A maker",
     )
     idle: QuantityField = measure(Dimension.CURRENT, "Current it draws switched on without music.", "1.5 A")

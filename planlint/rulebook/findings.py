@@ -142,8 +142,11 @@ def under_their_causes(findings: list[Finding]) -> list[Finding]:
 
 
 def _cause(finding: Finding, of_rule: Mapping[str, list[Finding]]) -> Finding | None:
-    others = (other for rule in sorted(finding.rule.consequence_of) for other in of_rule.get(rule, ()))
-    return next((other for other in others if other is not finding and _meet(finding, other)), None)
+    others = [other for rule in sorted(finding.rule.consequence_of) for other in of_rule.get(rule, ())]
+    met = [other for other in others if other is not finding and _meet(finding, other)]
+    # Of a supply wire and a ground wire of one rule the supply wire is the cause, unless it is of what comes home.
+    first = [other for other in met if other.rule is met[0].rule]
+    return min(first, key=lambda other: other.comes_home and not finding.comes_home, default=None)
 
 
 def _meet(one: Finding, other: Finding) -> bool:

@@ -45,6 +45,18 @@ CURRENTS: dict[str, tuple[dict[str, Any], Any]] = {
     ),
     "a range counts at its upper end": ({"class": "D", "outputs": {"sub": {"power": "300..600 W"}}}, 54.3478),
     "no outputs, but the maker's supply current": ({"class": "D", "supply": "42 A"}, 42.0),
+    "the maker's figure": ({"class": "D", "outputs": {"sub": {"power": "600 W"}}, "supply": "48 A maker"}, 48.0),
+    "a figure measured": ({"class": "AB", "outputs": {"sub": {"power": "600 W"}}, "supply": "90 A measured"}, 90.0),
+    "a guess above what power costs": ({"class": "D", "outputs": {"sub": {"power": "600 W"}}, "supply": "60 A"}, 60.0),
+    "a guess below it": ({"class": "D", "outputs": {"sub": {"power": "600 W"}}, "supply": "48 A"}, 54.3478),
+    "a guess of a class nobody knows": (
+        {"class": "other", "outputs": {"sub": {"power": "600 W"}}, "supply": "48 A"},
+        48.0,
+    ),
+    "more than its own fuses let through": (
+        {"class": "D", "outputs": {"sub": {"power": "600 W"}}, "supply": "70 A maker", "fuses": ["25 A", "25 A"]},
+        50.0,
+    ),
     "no power": ({"class": "D", "outputs": {"sub": {}}}, "? the power of sub of it"),
     "no class": ({"outputs": {"sub": {"power": "600 W"}}}, "? the class of it"),
     "nothing": ({"class": "D"}, "? the outputs of it"),
