@@ -156,6 +156,19 @@ def test_what_is_jumped_from_a_device_is_not_blamed_for_what_that_device_lacks()
     assert "bass" not in told_under(broken, "amp-terminal-tap-unfused tap")
 
 
+def test_a_ground_wire_is_not_blamed_for_the_fuse_before_a_device() -> None:
+    """An amplifier through which another is grounded, its ground wire too thin for both, behind a fuse too large for it."""
+    broken = changed(
+        PLAN,
+        ("bass.ground, to: stud, group: branch", "bass.ground, to: mids.ground, group: branch"),
+        ("mids.ground, to: stud, group: branch", "mids.ground, to: stud, gauge: 8 AWG"),
+        ("mids.power, group: branch", "mids.power, gauge: 8 AWG"),
+        ("out-2: {fuse: 30 A", "out-2: {fuse: 60 A"),
+    )
+    assert "mids" in told_under(broken, "fuse-exceeds-wire mids-feed")
+    assert "mids" not in told_under(broken, "ground-chained bass-ground")
+
+
 def test_a_poor_way_back_is_not_blamed_on_the_way_there() -> None:
     """The feed is too long for its gauge and the ground point too poor: mending one leaves the other."""
     long = ("gauge: 2 AWG, length: 3 m}", "gauge: 2 AWG, length: 12 m}")
