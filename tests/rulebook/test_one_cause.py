@@ -161,11 +161,15 @@ def test_a_ground_wire_is_not_blamed_for_the_fuse_before_a_device() -> None:
     broken = changed(
         PLAN,
         ("bass.ground, to: stud, group: branch", "bass.ground, to: mids.ground, group: branch"),
-        ("mids.ground, to: stud, group: branch", "mids.ground, to: stud, gauge: 8 AWG"),
-        ("mids.power, group: branch", "mids.power, gauge: 8 AWG"),
+        ("mids.ground, to: stud, group: branch", "mids.ground, to: stud, gauge: 10 AWG"),
+        # Later in the alphabet than the ground wire.
+        (
+            "mids-feed: {from: block.out-2, to: mids.power, group: branch",
+            "to-mids: {from: block.out-2, to: mids.power, gauge: 8 AWG",
+        ),
         ("out-2: {fuse: 30 A", "out-2: {fuse: 60 A"),
     )
-    assert "mids" in told_under(broken, "fuse-exceeds-wire mids-feed")
+    assert "mids" in told_under(broken, "fuse-exceeds-wire to-mids")
     assert "mids" not in told_under(broken, "ground-chained bass-ground")
 
 
