@@ -75,12 +75,8 @@ def _between_batteries(case: Case) -> list[Link]:
     found = []
     for first, second in combinations(posts, 2):
         way = feed(case.layout.network.adjacent, [first]).way(second)
-        fuses = [
-            (rating.high, link.name, link)
-            for link in way
-            if link.kind is LinkKind.DEVICE and (rating := rating_of(link))
-        ]
-        found += [min(fuses)[2]] if fuses else []
+        fuses = [link for link in way if _lets(link) < math.inf]
+        found += [min(fuses, key=lambda link: (_lets(link), link.name))] if fuses else []
     return found
 
 

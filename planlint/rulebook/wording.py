@@ -14,6 +14,7 @@ from planlint.facts.table import SUBJECTS, answer
 from planlint.graph.unknown import UnfitError, UnknownError
 from planlint.plan.quantity import Dimension, Quantity, parse, readable_unit, show
 from planlint.plan.runs import BlockOutput
+from planlint.plan.units import FOOT_M
 from planlint.rulebook.model import Rule, Setting
 from planlint.rulebook.operators import same
 from planlint.rulebook.phrases import PLACEHOLDER, value_words
@@ -25,7 +26,6 @@ _FINE = {Dimension.RESISTANCE, Dimension.VOLTAGE}
 NOT_STATED, UNFIT = "(not stated)", "(none)"
 _LARGER = {"mm": "m", "cm": "m", "in": "ft"}
 _SMALLER = {"m": "mm", "cm": "mm", "ft": "in"}
-_FOOT_M = 0.3048
 
 
 def fill(template: str, rule: Rule, case: Case, element: Any, low: Collection[str] = ()) -> str:
@@ -116,7 +116,7 @@ def unit_for(case: Case, element: Any, dimension: Dimension, value: float) -> st
     if not unit:
         return readable_unit(value, dimension)
     # What the plan measures in one unit is told so, but not what is ten times larger or smaller, nor a part of a foot.
-    if apart < 0 or (unit == "ft" and value < _FOOT_M):
+    if apart < 0 or (unit == "ft" and value < FOOT_M):
         return _SMALLER.get(unit, unit)
     return _LARGER.get(unit, unit) if apart else unit
 
